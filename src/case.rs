@@ -1,0 +1,128 @@
+//! One resolved path, from source to rotor, without TOML, files or catalogue: everything a start needs, as figures.
+
+use crate::figure::Figure;
+use crate::motor::given::{LoadTorqueFigures, MotorFigures};
+use crate::nameplate::Nameplate;
+use crate::protection::BreakerFigures;
+use crate::quantity::*;
+use crate::starter::StarterFigures;
+use crate::supply::SupplyFigures;
+use crate::wiring::ConductorFigures;
+
+/// How a running load behaves when the voltage sags.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Behaviour {
+    /// Constant impedance.
+    Impedance,
+    /// Constant power.
+    Power,
+}
+
+/// Which legs of a three-wire supply a load hangs on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Connection {
+    /// First leg to neutral.
+    L1,
+    /// Second leg to neutral.
+    L2,
+    /// Between the legs.
+    L1L2,
+}
+
+/// A load that is already on when the start happens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunningFigures {
+    /// What the site calls it.
+    pub name: String,
+    /// Apparent power at rated voltage.
+    pub va: Figure<VoltAmpere>,
+    /// Power factor, lagging.
+    pub power_factor: Figure<Ratio>,
+    /// How it behaves; absent: both are run and the worse decides.
+    pub behaviour: Option<Behaviour>,
+    /// Which legs; absent: those of the starting load.
+    pub connection: Option<Connection>,
+}
+
+crate::figures!(RunningFigures: va, power_factor);
+
+/// Breaker and conductor of a circuit.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct CircuitFigures {
+    /// The breaker.
+    pub breaker: Option<BreakerFigures>,
+    /// The conductor.
+    pub conductor: Option<ConductorFigures>,
+}
+
+crate::figures!(CircuitFigures: breaker, conductor);
+
+/// Head pressure at the moment of the start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pressure {
+    /// After a rest.
+    Equalised,
+    /// Straight after stopping.
+    Unequal,
+}
+
+/// A load as the site file states it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadFigures {
+    /// What the site calls it.
+    pub name: String,
+    /// The class of load, if given.
+    pub class: Option<String>,
+    /// 1 or 3.
+    pub phases: u32,
+    /// Legs of a three-wire supply.
+    pub connection: Option<Connection>,
+    /// What the nameplate says.
+    pub nameplate: Nameplate,
+    /// The circuit of the motor, if given outright.
+    pub motor: Option<MotorFigures>,
+    /// Load torque after a rest.
+    pub load_torque: Option<LoadTorqueFigures>,
+    /// Load torque straight after stopping.
+    pub load_torque_unequal: Option<LoadTorqueFigures>,
+    /// The pressure to run; absent: both, the worse first.
+    pub pressure: Option<Pressure>,
+    /// The unit's own delay before it restarts.
+    pub restart_hold_off_s: Option<Figure<Second>>,
+    /// The attempt is given up after this.
+    pub longest_start_s: Figure<Second>,
+    /// The starter.
+    pub starter: StarterFigures,
+    /// Whether the fan runs through the starter.
+    pub fan_through_starter: bool,
+    /// Start capacitor to weigh in the reduction window, and its cut-out speed.
+    pub assist_capacitor_uf: Option<Figure<Microfarad>>,
+    /// Speed, as a fraction of synchronous speed, at which that capacitor leaves.
+    pub assist_cut_out_speed: Option<Figure<Ratio>>,
+    /// Catalogue entry it was based on.
+    pub based_on: Option<String>,
+}
+
+crate::figures!(LoadFigures: nameplate, motor, load_torque, load_torque_unequal, restart_hold_off_s, longest_start_s,
+    starter, assist_capacitor_uf, assist_cut_out_speed);
+
+/// One load on one supply with one pressure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// The supply.
+    pub supply: SupplyFigures,
+    /// What is running already.
+    pub running: Vec<RunningFigures>,
+    /// Breaker and conductor on the way.
+    pub circuit: CircuitFigures,
+    /// The load.
+    pub load: LoadFigures,
+    /// The pressure.
+    pub pressure: Pressure,
+    /// Ambient temperature.
+    pub ambient_c: Option<Figure<Celsius>>,
+    /// Whether the site describes a battery.
+    pub battery: bool,
+}
+
+crate::figures!(Case: supply, running, circuit, load, ambient_c);

@@ -1,0 +1,12 @@
+//! startmargin
+#![deny(unsafe_code)]
+
+pub mod case;
+pub mod figure;
+pub mod motor;
+pub mod nameplate;
+pub mod protection;
+pub mod quantity;
+pub mod starter;
+pub mod supply;
+pub mod wiring;

@@ -1,0 +1,115 @@
+//! A motor given outright: its equivalent circuit as the site file states it.
+
+use crate::figure::Figure;
+use crate::quantity::*;
+
+/// The circuit of a motor, per kind.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MotorFigures {
+    /// Single-phase, main and auxiliary winding.
+    TwoWinding(TwoWindingFigures),
+    /// Three-phase cage motor, per phase of the star equivalent.
+    ThreePhase(ThreePhaseFigures),
+}
+
+impl crate::figure::Figures for MotorFigures {
+    fn visit(&mut self, visit: &mut dyn FnMut(&str, &mut dyn crate::figure::AnyFigure)) {
+        match self {
+            MotorFigures::TwoWinding(m) => m.visit(visit),
+            MotorFigures::ThreePhase(m) => m.visit(visit),
+        }
+    }
+}
+
+/// The auxiliary winding, on its own side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AuxiliaryFigures {
+    /// Resistance.
+    pub r1a_ohm: Figure<Ohm>,
+    /// Leakage reactance.
+    pub x1a_ohm: Figure<Ohm>,
+    /// Turns of the auxiliary over turns of the main winding.
+    pub turns_ratio: Figure<Ratio>,
+}
+
+crate::figures!(AuxiliaryFigures: r1a_ohm, x1a_ohm, turns_ratio);
+
+/// Two-winding motor; rotor values referred to the main winding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TwoWindingFigures {
+    /// Poles: 2, 4, 6 ...
+    pub poles: u32,
+    /// Main winding resistance.
+    pub r1_ohm: Figure<Ohm>,
+    /// Main winding leakage reactance.
+    pub x1_ohm: Figure<Ohm>,
+    /// Magnetising reactance.
+    pub xm_ohm: Figure<Ohm>,
+    /// Rotor resistance.
+    pub r2_ohm: Figure<Ohm>,
+    /// Rotor leakage reactance.
+    pub x2_ohm: Figure<Ohm>,
+    /// Auxiliary winding; absent: the motor runs on its main winding alone.
+    pub auxiliary: Option<AuxiliaryFigures>,
+    /// Run capacitor, in series with the auxiliary; absent: none.
+    pub run_capacitor_uf: Option<Figure<Microfarad>>,
+    /// Series resistance of the run capacitor.
+    pub run_capacitor_ohm: Option<Figure<Ohm>>,
+    /// Start capacitor, in parallel until `cut_out_speed`; absent: none.
+    pub start_capacitor_uf: Option<Figure<Microfarad>>,
+    /// Series resistance of the start capacitor.
+    pub start_capacitor_ohm: Option<Figure<Ohm>>,
+    /// Speed, as a fraction of synchronous speed, at which the start switch opens.
+    pub cut_out_speed: Option<Figure<Ratio>>,
+    /// Moment of inertia of rotor and load.
+    pub inertia_kgm2: Figure<KilogramSquareMetre>,
+}
+
+crate::figures!(TwoWindingFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, auxiliary, run_capacitor_uf, run_capacitor_ohm,
+    start_capacitor_uf, start_capacitor_ohm, cut_out_speed, inertia_kgm2);
+
+/// Three-phase motor, one cage or two; per phase of the star equivalent, rotor referred to the stator.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ThreePhaseFigures {
+    /// Poles: 2, 4, 6 ...
+    pub poles: u32,
+    /// Stator resistance.
+    pub r1_ohm: Figure<Ohm>,
+    /// Stator leakage reactance.
+    pub x1_ohm: Figure<Ohm>,
+    /// Magnetising reactance.
+    pub xm_ohm: Figure<Ohm>,
+    /// Rotor resistance (first cage).
+    pub r2_ohm: Figure<Ohm>,
+    /// Rotor leakage reactance (first cage).
+    pub x2_ohm: Figure<Ohm>,
+    /// Resistance of the second cage, with `x3_ohm`.
+    pub r3_ohm: Option<Figure<Ohm>>,
+    /// Leakage reactance of the second cage.
+    pub x3_ohm: Option<Figure<Ohm>>,
+    /// Moment of inertia of rotor and load.
+    pub inertia_kgm2: Figure<KilogramSquareMetre>,
+}
+
+crate::figures!(ThreePhaseFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, r3_ohm, x3_ohm, inertia_kgm2);
+
+/// Load torque TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed (DESIGN 4, Swing).
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadTorqueFigures {
+    /// Torque at rated speed, fully built up.
+    pub rated_nm: Figure<NewtonMetre>,
+    /// The speed at which that torque is stated.
+    pub rated_rpm: Figure<Rpm>,
+    /// Share that does not depend on speed.
+    pub c0: Figure<Ratio>,
+    /// Share in proportion to speed.
+    pub c1: Figure<Ratio>,
+    /// Share with the square of speed.
+    pub c2: Figure<Ratio>,
+    /// Share that must be exceeded at standstill.
+    pub breakaway: Figure<Ratio>,
+    /// Time constant of the torque's build-up from switch-on; 0: none.
+    pub build_up_s: Figure<Second>,
+}
+
+crate::figures!(LoadTorqueFigures: rated_nm, rated_rpm, c0, c1, c2, breakaway, build_up_s);

@@ -1,0 +1,5 @@
+//! Motors: circuits and load torque.
+
+
+/// Motors given outright.
+pub mod given;
