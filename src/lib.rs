@@ -4,9 +4,12 @@
 pub mod case;
 pub mod figure;
 pub mod motor;
+pub mod numeric;
+pub mod start;
 pub mod nameplate;
 pub mod protection;
 pub mod quantity;
+pub mod site;
 pub mod starter;
 pub mod supply;
 pub mod wiring;

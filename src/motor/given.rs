@@ -1,5 +1,6 @@
 //! A motor given outright: its equivalent circuit as the site file states it.
 
+use super::{Auxiliary, Cage, Capacitor, SpeedTorque, ThreePhase, TwoWinding};
 use crate::figure::Figure;
 use crate::quantity::*;
 
@@ -113,3 +114,60 @@ pub struct LoadTorqueFigures {
 }
 
 crate::figures!(LoadTorqueFigures: rated_nm, rated_rpm, c0, c1, c2, breakaway, build_up_s);
+
+fn capacitor(uf: &Option<Figure<Microfarad>>, ohm: &Option<Figure<Ohm>>) -> Option<Capacitor> {
+    let farad = uf.as_ref().map(|f| f.get() * 1e-6).filter(|&f| f > 0.0)?;
+    Some(Capacitor { farad, ohm: ohm.as_ref().map_or(0.0, Figure::get) })
+}
+
+impl TwoWindingFigures {
+    /// The machine at the figures' values, on a supply of this frequency. Reactances are taken as stated for it.
+    pub fn machine(&self, frequency: Hertz) -> TwoWinding {
+        let circuit = [&self.r1_ohm, &self.x1_ohm, &self.xm_ohm, &self.r2_ohm, &self.x2_ohm].map(Figure::get);
+        let mut machine = TwoWinding::new(self.poles, frequency.0, circuit, self.inertia_kgm2.get());
+        let Some(aux) = &self.auxiliary else { return machine };
+        machine = machine.with_auxiliary(Auxiliary {
+            r_ohm: aux.r1a_ohm.get(),
+            x_ohm: aux.x1a_ohm.get(),
+            turns_ratio: aux.turns_ratio.get(),
+        });
+        let run = capacitor(&self.run_capacitor_uf, &self.run_capacitor_ohm);
+        if let Some(run) = run {
+            machine = machine.with_run_capacitor(run);
+        }
+        let start = capacitor(&self.start_capacitor_uf, &self.start_capacitor_ohm);
+        match &self.cut_out_speed {
+            // without any capacitor the winding itself is made for starting: split phase
+            Some(cut_out) if start.is_some() || run.is_none() => {
+                machine.with_start_switch(start, cut_out.get())
+            }
+            _ => machine,
+        }
+    }
+}
+
+impl ThreePhaseFigures {
+    /// The machine at the figures' values, on a supply of this frequency.
+    pub fn machine(&self, frequency: Hertz) -> ThreePhase {
+        let cage = Cage { r_ohm: self.r2_ohm.get(), x_ohm: self.x2_ohm.get() };
+        let stator = [&self.r1_ohm, &self.x1_ohm, &self.xm_ohm].map(Figure::get);
+        let machine = ThreePhase::new(self.poles, frequency.0, stator, cage, self.inertia_kgm2.get());
+        match (&self.r3_ohm, &self.x3_ohm) {
+            (Some(r), Some(x)) => machine.with_second_cage(Cage { r_ohm: r.get(), x_ohm: x.get() }),
+            _ => machine,
+        }
+    }
+}
+
+impl LoadTorqueFigures {
+    /// The load at the figures' values.
+    pub fn load(&self) -> SpeedTorque {
+        SpeedTorque {
+            rated_nm: self.rated_nm.get(),
+            rated_speed: self.rated_rpm.value.rad_per_s(),
+            shares: [self.c0.get(), self.c1.get(), self.c2.get()],
+            breakaway: self.breakaway.get(),
+            build_up_s: self.build_up_s.get(),
+        }
+    }
+}

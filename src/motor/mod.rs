@@ -1,5 +1,65 @@
-//! Motors: circuits and load torque.
+//! Motors: what a machine asks of the line and gives at the shaft at one speed, and the torque its load asks of it.
+//!
+//! A machine at a fixed speed is linear in voltage: an admittance, and a torque per volt squared ([`Point`]). That is all
+//! the network needs, so a new kind of machine is one file here and one arm in [`given::MotorFigures::machine`].
+//! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
-
-/// Motors given outright.
 pub mod given;
+mod load_torque;
+mod three_phase;
+mod two_winding;
+
+pub use load_torque::{LoadTorque, SpeedTorque};
+pub use three_phase::{Cage, ThreePhase};
+pub use two_winding::{Auxiliary, Capacitor, TwoWinding};
+
+use num_complex::Complex64;
+
+/// Which start-only parts are still in the circuit. Once out they stay out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stage {
+    /// The motor's own start switch is closed.
+    pub own_start: bool,
+    /// The starter's start capacitor is in.
+    pub assist: bool,
+}
+
+impl Stage {
+    /// At switch-on everything is in.
+    pub const START: Stage = Stage { own_start: true, assist: true };
+    /// Running: everything is out.
+    pub const RUN: Stage = Stage { own_start: false, assist: false };
+}
+
+/// A machine at one speed, per volt at its terminals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Admittance of a phase \[S\]: line current over terminal voltage (line to neutral for three phases).
+    pub y: Complex64,
+    /// Torque over the square of that voltage \[N m/V2\], all phases together.
+    pub torque_per_v2: f64,
+}
+
+/// A machine as the network sees it.
+pub trait Machine: Send + Sync {
+    /// Mechanical synchronous speed \[rad/s\].
+    fn sync_speed(&self) -> f64;
+    /// Moment of inertia of everything that turns \[kg m2\].
+    fn inertia(&self) -> f64;
+    /// 1 or 3.
+    fn phases(&self) -> u32;
+    /// Admittance and torque at a mechanical speed \[rad/s\].
+    fn at(&self, speed: f64, stage: Stage) -> Point;
+    /// Fraction of synchronous speed at which the motor's own start switch opens, if it has one.
+    fn own_cut_out(&self) -> Option<f64>;
+}
+
+/// Magnetising branch in parallel with a rotor of one cage at slip `s`, seen from the stator: `j xm || (r2/s + j x2)`.
+///
+/// Written over `s` so that it holds at zero slip: `j xm (r2 + j s x2) / (r2 + j s (x2 + xm))`.
+#[inline]
+fn air_gap(xm: f64, r2: f64, x2: f64, s: f64) -> Complex64 {
+    let xr = x2 + xm;
+    let over = 1.0 / (r2 * r2 + (s * xr) * (s * xr));
+    Complex64::new(xm * xm * r2 * s * over, xm * (r2 * r2 + s * s * x2 * xr) * over)
+}

@@ -1,6 +1,8 @@
 //! Supplies: what stands behind the board. This room holds their figures and the source they present to the network;
 //! battery, DC side, generator regulator and temperature derating are not modelled yet.
 
+use num_complex::Complex64;
+
 use crate::figure::Figure;
 use crate::quantity::*;
 
@@ -110,4 +112,27 @@ pub struct BatteryFigures {
     pub peak_for_s: Option<Figure<Second>>,
     /// DC fuse: standard and rating.
     pub fuse: Option<(String, Figure<Ampere>)>,
+}
+
+/// What a supply presents to the network at a moment, per phase.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thevenin {
+    /// Open-circuit voltage \[V\], line to neutral for three phases.
+    pub v: f64,
+    /// Internal impedance \[ohm\].
+    pub z: Complex64,
+    /// Line current at which it folds its voltage back \[A\].
+    pub fold_a: Option<f64>,
+}
+
+/// A supply as the network sees it.
+pub trait Supply: Send + Sync {
+    /// The source at `t` \[s\] after switch-on.
+    fn source(&self, t: f64) -> Thevenin;
+}
+
+impl Supply for Thevenin {
+    fn source(&self, _t: f64) -> Thevenin {
+        *self
+    }
 }

@@ -1,0 +1,57 @@
+//! The torque a load asks of its motor.
+
+/// What the shaft must carry, at a speed and a time after switch-on.
+pub trait LoadTorque: Send + Sync {
+    /// Torque \[N m\] at a mechanical speed \[rad/s\], `t` \[s\] after switch-on.
+    fn at(&self, speed: f64, t: f64) -> f64;
+    /// Torque \[N m\] at a speed once built up.
+    fn settled(&self, speed: f64) -> f64;
+    /// Torque \[N m\] that must be exceeded at standstill.
+    fn breakaway(&self) -> f64;
+    /// Time constant \[s\] of the build-up, 0 where there is none.
+    fn build_up_s(&self) -> f64;
+}
+
+/// TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed, b = 1 - exp(-t / build_up) (1 without build-up).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpeedTorque {
+    /// Rated torque Tr \[N m\].
+    pub rated_nm: f64,
+    /// The speed it is stated at \[rad/s\].
+    pub rated_speed: f64,
+    /// Shares: constant, with speed, with its square.
+    pub shares: [f64; 3],
+    /// Share to be exceeded at standstill.
+    pub breakaway: f64,
+    /// Time constant of the build-up \[s\], 0 for none.
+    pub build_up_s: f64,
+}
+
+impl SpeedTorque {
+    #[inline]
+    fn torque(&self, speed: f64, built_up: f64) -> f64 {
+        let x = speed / self.rated_speed;
+        let [c0, c1, c2] = self.shares;
+        self.rated_nm * (c0 + (c1 + c2 * x) * x * built_up)
+    }
+}
+
+impl LoadTorque for SpeedTorque {
+    #[inline]
+    fn at(&self, speed: f64, t: f64) -> f64 {
+        let b = if self.build_up_s > 0.0 { -(-t / self.build_up_s).exp_m1() } else { 1.0 };
+        self.torque(speed, b)
+    }
+
+    fn settled(&self, speed: f64) -> f64 {
+        self.torque(speed, 1.0)
+    }
+
+    fn breakaway(&self) -> f64 {
+        self.rated_nm * self.breakaway.max(self.shares[0])
+    }
+
+    fn build_up_s(&self) -> f64 {
+        self.build_up_s
+    }
+}

@@ -1,0 +1,184 @@
+//! Explicit Runge-Kutta stepper of order 5(4) with a fourth-order dense output.
+//!
+//! J. R. Dormand, P. J. Prince, "A family of embedded Runge-Kutta formulae", J. Comp. Appl. Math. 6 (1980) 19-26;
+//! dense output and step control as in E. Hairer, S. P. Norsett, G. Wanner, "Solving Ordinary Differential Equations I",
+//! 2nd ed. (1993), sections II.4 to II.6 (coefficients from memory; the order tests below guard them).
+
+use nalgebra::SVector;
+
+const A21: f64 = 1.0 / 5.0;
+const A31: f64 = 3.0 / 40.0;
+const A32: f64 = 9.0 / 40.0;
+const A41: f64 = 44.0 / 45.0;
+const A42: f64 = -56.0 / 15.0;
+const A43: f64 = 32.0 / 9.0;
+const A51: f64 = 19372.0 / 6561.0;
+const A52: f64 = -25360.0 / 2187.0;
+const A53: f64 = 64448.0 / 6561.0;
+const A54: f64 = -212.0 / 729.0;
+const A61: f64 = 9017.0 / 3168.0;
+const A62: f64 = -355.0 / 33.0;
+const A63: f64 = 46732.0 / 5247.0;
+const A64: f64 = 49.0 / 176.0;
+const A65: f64 = -5103.0 / 18656.0;
+const A71: f64 = 35.0 / 384.0;
+const A73: f64 = 500.0 / 1113.0;
+const A74: f64 = 125.0 / 192.0;
+const A75: f64 = -2187.0 / 6784.0;
+const A76: f64 = 11.0 / 84.0;
+const E1: f64 = 71.0 / 57600.0;
+const E3: f64 = -71.0 / 16695.0;
+const E4: f64 = 71.0 / 1920.0;
+const E5: f64 = -17253.0 / 339200.0;
+const E6: f64 = 22.0 / 525.0;
+const E7: f64 = -1.0 / 40.0;
+const D1: f64 = -12715105075.0 / 11282082432.0;
+const D3: f64 = 87487479700.0 / 32700410799.0;
+const D4: f64 = -10690763975.0 / 1880347072.0;
+const D5: f64 = 701980252875.0 / 199316789632.0;
+const D6: f64 = -1453857185.0 / 822651844.0;
+const D7: f64 = 69997945.0 / 29380423.0;
+
+/// An accepted step, with what its dense output needs.
+#[derive(Debug, Clone, Copy)]
+pub struct Step<const N: usize> {
+    /// Where the step began.
+    pub t0: f64,
+    /// Its length.
+    pub h: f64,
+    /// State at its beginning.
+    pub y0: SVector<f64, N>,
+    /// State at its end.
+    pub y1: SVector<f64, N>,
+    rcont: [SVector<f64, N>; 3],
+}
+
+impl<const N: usize> Step<N> {
+    /// The state at `t0 + theta h`, `theta` from 0 to 1.
+    pub fn at(&self, theta: f64) -> SVector<f64, N> {
+        let rest = 1.0 - theta;
+        self.y0
+            + theta
+                * ((self.y1 - self.y0)
+                    + rest * (self.rcont[0] + theta * (self.rcont[1] + rest * self.rcont[2])))
+    }
+}
+
+/// The stepper: holds time, state, slope and the next step length.
+#[derive(Debug, Clone)]
+pub struct Stepper<const N: usize> {
+    /// Time reached.
+    pub t: f64,
+    /// State there.
+    pub y: SVector<f64, N>,
+    /// Slope there.
+    pub slope: SVector<f64, N>,
+    /// Length to try next.
+    pub h: f64,
+    /// Error allowed per step, relative to `max(|y|, 1)`.
+    pub tolerance: f64,
+    last_error: f64,
+    /// Steps accepted so far.
+    pub accepted: u32,
+    /// Steps refused so far.
+    pub refused: u32,
+}
+
+impl<const N: usize> Stepper<N> {
+    /// Starts at `(t, y)` with the slope already known there and a first step length to try.
+    pub fn new(t: f64, y: SVector<f64, N>, slope: SVector<f64, N>, h: f64, tolerance: f64) -> Self {
+        Stepper { t, y, slope, h, tolerance, last_error: 1e-4, accepted: 0, refused: 0 }
+    }
+
+    /// Goes on from `(t, y)` after something changed there (an event): slope anew, memory of errors dropped.
+    pub fn restart(&mut self, t: f64, y: SVector<f64, N>, slope: SVector<f64, N>, h: f64) {
+        (self.t, self.y, self.slope, self.h, self.last_error) = (t, y, slope, h, 1e-4);
+    }
+
+    /// Takes one accepted step that ends at `end` at the latest. A step that falls below the spacing of floating-point
+    /// numbers around `t` is accepted as it is, so that this always returns.
+    pub fn step(
+        &mut self,
+        end: f64,
+        rhs: &mut impl FnMut(f64, &SVector<f64, N>) -> SVector<f64, N>,
+    ) -> Step<N> {
+        loop {
+            let mut h = self.h;
+            // a sliver left over would force a tiny step later: take it along
+            if self.t + 1.01 * h >= end {
+                h = end - self.t;
+            }
+            let (t, y, k1) = (self.t, self.y, self.slope);
+            let k2 = rhs(t + h * 0.2, &(y + h * A21 * k1));
+            let k3 = rhs(t + h * 0.3, &(y + h * (A31 * k1 + A32 * k2)));
+            let k4 = rhs(t + h * 0.8, &(y + h * (A41 * k1 + A42 * k2 + A43 * k3)));
+            let k5 = rhs(t + h * (8.0 / 9.0), &(y + h * (A51 * k1 + A52 * k2 + A53 * k3 + A54 * k4)));
+            let k6 = rhs(t + h, &(y + h * (A61 * k1 + A62 * k2 + A63 * k3 + A64 * k4 + A65 * k5)));
+            let y1 = y + h * (A71 * k1 + A73 * k3 + A74 * k4 + A75 * k5 + A76 * k6);
+            let k7 = rhs(t + h, &y1);
+            let e = h * (E1 * k1 + E3 * k3 + E4 * k4 + E5 * k5 + E6 * k6 + E7 * k7);
+            let mut error: f64 = 0.0;
+            for i in 0..N {
+                error = error.max(e[i].abs() / (self.tolerance * y[i].abs().max(y1[i].abs()).max(1.0)));
+            }
+            let smallest = 16.0 * f64::EPSILON * t.abs().max(1e-9);
+            if error > 1.0 && h > smallest || error.is_nan() && h > smallest {
+                self.refused += 1;
+                let factor = if error.is_finite() { (0.9 * error.powf(-0.2)).clamp(0.1, 0.9) } else { 0.1 };
+                self.h = h * factor;
+                continue;
+            }
+            let proportional = 0.9 * error.max(1e-10).powf(-0.17) * self.last_error.powf(0.04);
+            self.h = h * proportional.clamp(0.2, 6.0);
+            self.last_error = error.max(1e-4);
+            self.accepted += 1;
+            let bspl = h * k1 - (y1 - y);
+            let rcont = [
+                bspl,
+                (y1 - y) - h * k7 - bspl,
+                h * (D1 * k1 + D3 * k3 + D4 * k4 + D5 * k5 + D6 * k6 + D7 * k7),
+            ];
+            (self.t, self.y, self.slope) = (t + h, y1, k7);
+            return Step { t0: t, h, y0: y, y1, rcont };
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use nalgebra::{Vector1, Vector2};
+
+    fn oscillator(tolerance: f64) -> (f64, f64) {
+        let mut rhs = |_t: f64, y: &Vector2<f64>| Vector2::new(y[1], -y[0]);
+        let y0 = Vector2::new(1.0, 0.0);
+        let mut stepper = Stepper::new(0.0, y0, rhs(0.0, &y0), 1e-2, tolerance);
+        let mut dense: f64 = 0.0;
+        while stepper.t < 10.0 {
+            let step = stepper.step(10.0, &mut rhs);
+            for theta in [0.2, 0.5, 0.9] {
+                dense = dense.max((step.at(theta)[0] - (step.t0 + theta * step.h).cos()).abs());
+            }
+        }
+        ((stepper.y[0] - 10f64.cos()).abs(), dense)
+    }
+
+    #[test]
+    fn analytic_oscillator_and_its_dense_output() {
+        let (end, dense) = oscillator(1e-8);
+        assert!(end < 1e-7 && dense < 1e-6, "end {end:e}, dense {dense:e}");
+        let (finer, _) = oscillator(1e-10);
+        assert!(finer < end / 20.0, "{finer:e} against {end:e}");
+    }
+
+    #[test]
+    fn a_step_never_passes_the_end() {
+        let mut rhs = |_t: f64, y: &Vector1<f64>| -1.0 * y;
+        let mut stepper = Stepper::new(0.0, Vector1::new(1.0), Vector1::new(-1.0), 5.0, 1e-6);
+        while stepper.t < 1.0 {
+            stepper.step(1.0, &mut rhs);
+        }
+        assert_eq!(stepper.t, 1.0);
+        assert!((stepper.y[0] - (-1f64).exp()).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,338 @@
+//! The table of keys: every key of a site file once, with its kind, its allowed range and why, its default and what it
+//! means. The reader, the hints and docs/site-file.md all come from here.
+
+use crate::figure::Origin;
+
+pub use super::reference::reference;
+
+/// The numbers a key allows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// Smallest.
+    pub low: f64,
+    /// Largest.
+    pub high: f64,
+    /// Whether `low` itself is allowed.
+    pub low_allowed: bool,
+    /// Whether `high` itself is allowed.
+    pub high_allowed: bool,
+    /// The range in words.
+    pub words: &'static str,
+}
+
+const fn bounds(low: f64, high: f64, low_allowed: bool, high_allowed: bool, words: &'static str) -> Bounds {
+    Bounds { low, high, low_allowed, high_allowed, words }
+}
+
+/// No number may be larger than this (in the key's own unit).
+pub const LARGEST: f64 = 1e9;
+const POSITIVE: Bounds = bounds(1e-9, LARGEST, true, true, "above 0");
+const NOT_NEGATIVE: Bounds = bounds(0.0, LARGEST, true, true, "0 or more");
+const SHARE: Bounds = bounds(0.0, 100.0, true, true, "0 to 100, as a share of the rated torque");
+const FRACTION: Bounds = bounds(0.0, 1.0, false, false, "between 0 and 1");
+const UNITY: Bounds = bounds(0.0, 1.0, false, true, "above 0, at most 1");
+const REDUCTION: Bounds = bounds(0.0, 1.0, true, false, "0 or more, below 1");
+const MULTIPLE: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000, as a multiple of the rating");
+const FREQUENCY: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
+const AMBIENT: Bounds = bounds(-60.0, 90.0, true, true, "-60 to 90");
+const RATED_C: Bounds = bounds(40.0, 300.0, true, true, "40 to 300");
+const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
+
+/// What a key holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// A figure: a number, a table { value, low, high, origin }, or "unknown" where the key allows it.
+    Number(Bounds),
+    /// A number and nothing else.
+    Plain(Bounds),
+    /// A pair [low, high] of numbers.
+    Pair(Bounds),
+    /// 1 or 3.
+    Phases,
+    /// 2, 4, 6 ...
+    Poles,
+    /// An American wire gauge: a number, or text such as "1/0".
+    Gauge,
+    /// Text.
+    Text,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// true or false.
+    Switch,
+    /// A table; its keys stand under this path.
+    Table(&'static str),
+    /// A list of tables; the keys of each stand under this path.
+    Tables(&'static str),
+}
+
+/// What else holds for a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// May be "unknown": a class's range will fill it.
+    Unknown,
+    /// Read and kept; what judges it comes later.
+    Later,
+}
+
+/// One key.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Key {
+    /// Its name, unit included.
+    pub name: &'static str,
+    /// What it holds.
+    pub kind: Kind,
+    /// The origin of a plain number.
+    pub origin: Origin,
+    /// What holds when it is absent, in words; "required" if it may not be.
+    pub default: &'static str,
+    /// What it means.
+    pub doc: &'static str,
+    /// What else holds.
+    pub marks: &'static [Mark],
+}
+
+impl Key {
+    /// Whether it has to be there.
+    pub fn required(&self) -> bool {
+        self.default == "required"
+    }
+
+    /// Whether `mark` holds for it.
+    pub fn has(&self, mark: Mark) -> bool {
+        self.marks.contains(&mark)
+    }
+
+    /// The unit in its name as people write it, empty if it has none.
+    pub fn unit(&self) -> &'static str {
+        if !matches!(self.kind, Kind::Number(_) | Kind::Plain(_) | Kind::Pair(_)) {
+            return "";
+        }
+        let last = self.name.rsplit('_').next().unwrap_or("");
+        UNITS.iter().find(|(suffix, _)| *suffix == last).map_or("", |(_, unit)| unit)
+    }
+}
+
+/// The units a key's name may end in, with how people write them.
+pub const UNITS: [(&str, &str); 15] = [
+    ("a", "A"),
+    ("v", "V"),
+    ("va", "VA"),
+    ("w", "W"),
+    ("s", "s"),
+    ("hz", "Hz"),
+    ("m", "m"),
+    ("mm2", "mm2"),
+    ("c", "C"),
+    ("uf", "uF"),
+    ("ohm", "ohm"),
+    ("mohm", "mohm"),
+    ("kgm2", "kg m2"),
+    ("nm", "N m"),
+    ("rpm", "rpm"),
+];
+
+/// The keys of one table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Table {
+    /// Its path, with `[]` for a list: "load[].motor_model". Empty: the top of the file.
+    pub path: &'static str,
+    /// What it is.
+    pub doc: &'static str,
+    /// Its keys in the order of the manual.
+    pub keys: &'static [Key],
+}
+
+impl Table {
+    /// The table of that path.
+    pub fn at(path: &str) -> Option<&'static Table> {
+        TABLES.iter().find(|t| t.path == path)
+    }
+
+    /// The key of that name.
+    pub fn key(&self, name: &str) -> Option<&'static Key> {
+        self.keys.iter().find(|k| k.name == name)
+    }
+}
+
+/// The code letters of NFPA 70 table 430.7(B).
+const CODE_LETTERS: &[&str] =
+    &["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M", "N", "P", "R", "S", "T", "U", "V"];
+
+macro_rules! tables {
+    ($($path:literal $table_doc:literal {
+        $($name:ident: $kind:expr, $origin:ident, $default:literal, $doc:literal $(, $mark:ident)*;)*
+    })*) => {
+        /// Every table of a site file.
+        pub static TABLES: &[Table] = &[$(Table { path: $path, doc: $table_doc, keys: &[$(Key {
+            name: stringify!($name),
+            kind: { use Kind::*; $kind },
+            origin: Origin::$origin,
+            default: $default,
+            doc: $doc,
+            marks: &[$(Mark::$mark),*],
+        }),*] }),*];
+    };
+}
+
+tables! {
+"" "The top of the file." {
+    title: Text, Given, "the file's name", "what stands at the head of the report";
+    standards: Word(&["north-america", "iec"]), Given, "north-america if the first supply is 60 Hz, else iec", "whose rules apply";
+    ambient_c: Number(AMBIENT), Given, "not stated", "temperature around breaker, cable and supply";
+    supply: Tables("supply[]"), Given, "required", "what feeds the board; every load is judged on each";
+    battery: Table("battery"), Given, "not checked", "battery and DC side behind an inverter", Later;
+    circuit: Table("circuit"), Given, "not checked", "breaker and conductor of every load that has no circuit of its own";
+    running: Tables("running[]"), Given, "nothing else is on", "what is already on when the start happens";
+    load: Tables("load[]"), Given, "required", "what is to be started";
+}
+"supply[]" "A supply: `[[supply]]`, one or more." {
+    name: Text, Given, "required", "what the site calls it; each name once";
+    kind: Word(&["inverter", "generator", "shore"]), Given, "required", "inverter, generator, or shore for shore power and the grid";
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
+    voltage_v: Number(POSITIVE), Nameplate, "required", "rated voltage: line to line for three phases, between the outer legs for a three-wire supply";
+    frequency_hz: Number(FREQUENCY), Nameplate, "required", "rated frequency";
+    phases: Phases, Given, "1", "number of phases";
+    continuous_va: Number(POSITIVE), Nameplate, "one of the three is required for an inverter or generator", "continuous rating, all phases together";
+    continuous_a: Number(POSITIVE), Nameplate, "see continuous_va", "continuous rating per line";
+    continuous_w: Number(POSITIVE), Nameplate, "see continuous_va", "continuous rating in watts, taken as volt-amperes with a caution";
+    surge: Tables("supply[].surge[]"), Given, "none stated", "surge ratings, in any order";
+    peak_current_a: Number(POSITIVE), Nameplate, "not stated", "current (crest, not rms) at which it cuts off at once", Unknown;
+    output_ohm: Number(NOT_NEGATIVE), Given, "0", "output resistance per phase, cord or service included", Unknown;
+    output_reactance_ohm: Number(NOT_NEGATIVE), Given, "0", "output reactance per phase", Unknown;
+    on_overload: Word(&["trip", "limit", "retry"]), Given, "trip", "what it does when overloaded: trip, limit (folds the voltage back) or retry";
+}
+"supply[].surge[]" "A surge rating: so much for so long." {
+    va: Number(POSITIVE), Nameplate, "one of the three is required", "how much, all phases together";
+    a: Number(POSITIVE), Nameplate, "see va", "how much per line";
+    w: Number(POSITIVE), Nameplate, "see va", "how much in watts, taken as volt-amperes with a caution";
+    for_s: Number(POSITIVE), Nameplate, "not stated", "for how long", Unknown;
+}
+"battery" "The battery and its DC side: `[battery]`." {
+    nominal_v: Number(POSITIVE), Nameplate, "required", "nominal voltage", Later;
+    internal_mohm: Number(NOT_NEGATIVE), Nameplate, "not stated", "internal resistance", Unknown, Later;
+    peak_a: Number(POSITIVE), Nameplate, "not stated", "largest current the battery management allows", Later;
+    peak_for_s: Number(POSITIVE), Nameplate, "not stated", "for how long", Later;
+    fuse: Table("battery.fuse"), Given, "not checked", "the DC fuse", Later;
+}
+"battery.fuse" "The fuse between battery and inverter." {
+    standard: Text, Given, "required", "the standard it is built to, such as ISO 8820-5", Later;
+    rating_a: Number(POSITIVE), Nameplate, "required", "rated current", Later;
+}
+"circuit" "Breaker and conductor: `[circuit]`, or `circuit` of a load that has its own." {
+    breaker: Table("circuit.breaker"), Given, "not checked", "the breaker";
+    conductor: Table("circuit.conductor"), Given, "not checked", "the cable from board to load";
+}
+"circuit.breaker" "The breaker of the circuit." {
+    standard: Word(&["UL 489", "IEC 60898-1"]), Given, "required", "the standard it is built to";
+    curve: Word(&["B", "C", "D"]), Given, "required for IEC 60898-1, not for UL 489", "tripping curve";
+    rating_a: Number(POSITIVE), Nameplate, "required", "rated current; IEC 60898-1 ends at 125 A";
+    fast: Tables("circuit.breaker.fast[]"), Given, "the standard's points", "the maker's curve: the fast edge";
+    slow: Tables("circuit.breaker.slow[]"), Given, "the standard's points", "the maker's curve: the slow edge";
+    instantaneous: Pair(MULTIPLE), Given, "the standard's", "the maker's instantaneous band, in multiples of the rating";
+}
+"circuit.breaker.fast[]" "A point of the fast edge: multiples rise, times fall." {
+    multiple: Plain(MULTIPLE), Given, "required", "current as a multiple of the rating";
+    s: Plain(POSITIVE), Given, "required", "time to trip";
+}
+"circuit.breaker.slow[]" "A point of the slow edge: multiples rise, times fall." {
+    multiple: Plain(MULTIPLE), Given, "required", "current as a multiple of the rating";
+    s: Plain(POSITIVE), Given, "required", "time to trip";
+}
+"circuit.conductor" "The cable between board and load." {
+    length_m: Number(POSITIVE), Given, "not stated", "length one way", Later;
+    awg: Gauge, Given, "not stated", "size as American wire gauge: 12, or \"1/0\"", Later;
+    area_mm2: Number(POSITIVE), Given, "not stated", "size as cross-section", Later;
+    material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of", Later;
+    insulation_c: Number(RATED_C), Given, "not stated", "temperature rating of the insulation", Later;
+    terminal_c: Number(RATED_C), Given, "not stated", "temperature rating of the terminals", Later;
+    grouped: Number(GROUPED), Given, "not stated", "loaded conductors run together", Later;
+    resistance_ohm: Number(NOT_NEGATIVE), Given, "0", "total resistance, there and back; per phase for three phases";
+    reactance_ohm: Number(NOT_NEGATIVE), Given, "0", "total reactance likewise";
+}
+"running[]" "A load that is already on: `[[running]]`." {
+    name: Text, Given, "its number", "what the site calls it";
+    va: Number(POSITIVE), Given, "required", "apparent power at rated voltage";
+    power_factor: Number(UNITY), Given, "0.9, from 0.6 to 1 (assumed)", "power factor";
+    behaviour: Word(&["impedance", "power"]), Given, "both are tried, the worse decides", "how it behaves when the voltage sags: as constant impedance or constant power";
+    connection: Word(&["L1", "L2", "L1-L2"]), Given, "as the load that starts", "legs of a three-wire supply";
+}
+"load[]" "A load to be started: `[[load]]`, one or more." {
+    name: Text, Given, "required", "what the site calls it; each name once";
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
+    class: Text, Given, "none", "the class of load, for what the nameplate leaves out", Later;
+    rated_voltage_v: Number(POSITIVE), Nameplate, "the supply's", "rated voltage", Unknown;
+    rated_frequency_hz: Number(FREQUENCY), Nameplate, "the supply's", "rated frequency", Unknown;
+    phases: Phases, Given, "3 with a three-phase motor_model, else 1", "number of phases";
+    connection: Word(&["L1", "L2", "L1-L2"]), Given, "between the outer conductors", "legs of a three-wire supply; L1 or L2 sees half the supply's voltage";
+    locked_rotor_a: Number(POSITIVE), Nameplate, "not stated", "locked-rotor current (LRA)", Unknown;
+    rated_load_a: Number(POSITIVE), Nameplate, "not stated", "rated-load current (RLA, or FLA of a plain motor)", Unknown;
+    fan_full_load_a: Number(NOT_NEGATIVE), Nameplate, "none", "full-load current of the fan, which runs first", Unknown;
+    fan_through_starter: Switch, Given, "false", "whether the fan runs through the starter";
+    minimum_circuit_ampacity_a: Number(POSITIVE), Nameplate, "not stated", "minimum circuit ampacity (MCA)", Unknown;
+    maximum_protection_a: Number(POSITIVE), Nameplate, "not stated", "largest breaker or fuse the nameplate allows (MOP)", Unknown;
+    voltage_range_v: Pair(POSITIVE), Given, "0.9 of rated and up", "lowest and highest running voltage the nameplate allows";
+    least_start_v: Number(POSITIVE), Nameplate, "not stated", "lowest voltage at the terminals at which the maker promises a start", Unknown;
+    power_w: Number(POSITIVE), Nameplate, "not stated", "rated power: shaft power of a motor, input of a unit", Unknown, Later;
+    power_hp: Number(POSITIVE), Nameplate, "not stated", "rated shaft power in horsepower", Unknown, Later;
+    code_letter: Word(CODE_LETTERS), Given, "none", "code letter for locked-rotor kVA per horsepower", Later;
+    start_w: Number(POSITIVE), Nameplate, "not stated", "start watts as the maker declares them", Unknown, Later;
+    rated_rpm: Number(POSITIVE), Nameplate, "not stated", "speed at rated load", Unknown;
+    power_factor: Number(UNITY), Nameplate, "not stated", "power factor at rated load", Unknown, Later;
+    locked_rotor_power_factor: Number(UNITY), Nameplate, "not stated", "power factor at standstill", Unknown, Later;
+    efficiency: Number(UNITY), Nameplate, "not stated", "efficiency at rated load", Unknown, Later;
+    breakdown_nm: Number(POSITIVE), Nameplate, "not stated", "breakdown (pull-out) torque", Unknown, Later;
+    locked_rotor_nm: Number(POSITIVE), Nameplate, "not stated", "locked-rotor torque", Unknown, Later;
+    run_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none", "run capacitor", Unknown, Later;
+    starts_per_hour: Number(POSITIVE), Nameplate, "not stated", "starts per hour", Unknown, Later;
+    pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first", "head pressure at the start: equalised after a rest, unequal straight after stopping";
+    restart_hold_off_s: Number(NOT_NEGATIVE), Nameplate, "none", "the unit's own delay before it restarts", Unknown;
+    longest_start_s: Number(POSITIVE), Given, "3 (assumed; a table by class comes later)", "a start is given up after this", Unknown;
+    assist_capacitor_uf: Number(NOT_NEGATIVE), Given, "none", "start capacitor to weigh when looking for a reduction that works", Unknown;
+    assist_cut_out_speed: Number(FRACTION), Given, "none", "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    starter: Table("load[].starter"), Given, "direct", "what stands between board and motor";
+    circuit: Table("circuit"), Given, "the site's [circuit]", "a circuit of its own: replaces the site's as a whole";
+    motor_model: Table("load[].motor_model"), Given, "none", "the motor given outright";
+    load_torque: Table("load[].load_torque"), Given, "required with a motor_model", "what the motor has to turn, after a rest";
+    load_torque_unequal: Table("load[].load_torque"), Given, "as load_torque", "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
+}
+"load[].starter" "The starter of a load." {
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
+    kind: Word(&["direct", "assist", "limiter", "ramp", "autotransformer", "star-delta", "drive"]), Given, "limiter with largest_a or reduction, ramp with initial_fraction or ramp_s, assist with assist_capacitor_uf, else direct", "what it is";
+    largest_a: Number(POSITIVE), Nameplate, "one of largest_a and reduction is required for a limiter", "largest line current it lets through";
+    reduction: Number(REDUCTION), Nameplate, "see largest_a", "start-current reduction r: it holds the current at (1 - r) x LRA";
+    duration_s: Number(POSITIVE), Nameplate, "not stated", "how long the reduced start lasts, as declared";
+    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp", "share of the voltage that a ramp begins with";
+    ramp_s: Number(POSITIVE), Nameplate, "required for a ramp", "time a ramp takes to full voltage";
+    assist_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none; required for an assist", "start capacitor it switches in beside the run capacitor", Unknown;
+    cut_out_speed: Number(FRACTION), Nameplate, "none", "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+}
+"load[].motor_model" "The motor given outright, instead of fitted to its nameplate: `[load.motor_model]` below its `[[load]]`." {
+    kind: Word(&["two-winding", "three-phase"]), Given, "required", "two-winding (single-phase) or three-phase";
+    poles: Poles, Given, "required", "number of poles";
+    r1_ohm: Number(POSITIVE), Given, "required", "resistance of the main winding, or per phase of the star equivalent";
+    x1_ohm: Number(NOT_NEGATIVE), Given, "required", "its leakage reactance";
+    xm_ohm: Number(POSITIVE), Given, "required", "magnetising reactance";
+    r2_ohm: Number(POSITIVE), Given, "required", "rotor resistance, referred to that winding";
+    x2_ohm: Number(NOT_NEGATIVE), Given, "required", "rotor leakage reactance";
+    r3_ohm: Number(POSITIVE), Given, "none", "three-phase only: resistance of a second cage, with x3_ohm";
+    x3_ohm: Number(NOT_NEGATIVE), Given, "none", "three-phase only: leakage reactance of the second cage";
+    r1a_ohm: Number(POSITIVE), Given, "none", "two-winding only: resistance of the auxiliary winding, on its own side; with x1a_ohm and turns_ratio";
+    x1a_ohm: Number(NOT_NEGATIVE), Given, "none", "two-winding only: its leakage reactance";
+    turns_ratio: Number(POSITIVE), Given, "none", "two-winding only: turns of the auxiliary over turns of the main winding";
+    run_capacitor_uf: Number(NOT_NEGATIVE), Given, "0: none", "two-winding only: run capacitor";
+    run_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: its series resistance";
+    start_capacitor_uf: Number(NOT_NEGATIVE), Given, "0: none", "two-winding only: start capacitor, beside the run capacitor until cut_out_speed", Unknown;
+    start_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: its series resistance";
+    cut_out_speed: Number(FRACTION), Given, "required with a start capacitor, or with an auxiliary winding and no capacitor", "two-winding only: speed at which the start switch opens, as a fraction of synchronous speed", Unknown;
+    inertia_kgm2: Number(POSITIVE), Given, "required", "moment of inertia of rotor and load", Unknown;
+}
+"load[].load_torque" "Load torque: rated torque times c0 + c1 x + c2 x2, x being the speed over the rated speed. Also `[load.load_torque_unequal]`." {
+    rated_nm: Number(POSITIVE), Given, "required in load_torque", "torque at rated speed", Unknown;
+    rated_rpm: Number(POSITIVE), Given, "required in load_torque", "the speed at which that torque is stated", Unknown;
+    c0: Number(SHARE), Given, "0", "share that does not depend on speed", Unknown;
+    c1: Number(SHARE), Given, "0", "share in proportion to speed", Unknown;
+    c2: Number(SHARE), Given, "0", "share with the square of speed", Unknown;
+    breakaway: Number(SHARE), Given, "c0", "share that must be exceeded at standstill", Unknown;
+    build_up_s: Number(NOT_NEGATIVE), Given, "0: at once, also in load_torque_unequal", "time constant with which c1 and c2 build up after switch-on", Unknown;
+}
+}

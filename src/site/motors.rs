@@ -1,0 +1,236 @@
+//! Motors given outright, their load torque, and starters.
+
+use super::document::{Document, join};
+use crate::figure::{Figure, Origin};
+use crate::motor::given::{
+    AuxiliaryFigures, LoadTorqueFigures, MotorFigures, ThreePhaseFigures, TwoWindingFigures,
+};
+use crate::quantity::*;
+use crate::starter::{StarterFigures, StarterKind};
+
+const TWO_WINDING_ONLY: [&str; 8] = [
+    "r1a_ohm",
+    "x1a_ohm",
+    "turns_ratio",
+    "run_capacitor_uf",
+    "run_capacitor_ohm",
+    "start_capacitor_uf",
+    "start_capacitor_ohm",
+    "cut_out_speed",
+];
+const THREE_PHASE_ONLY: [&str; 2] = ["r3_ohm", "x3_ohm"];
+
+/// The motor of the load at `at`, if it is given outright.
+pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigures> {
+    let at = document.inner(at, "motor_model")?;
+    match document.text(&at, "kind")? {
+        "three-phase" => {
+            strange(document, &at, &TWO_WINDING_ONLY, "two-winding");
+            together(document, &at, &THREE_PHASE_ONLY, "a second cage");
+            Some(MotorFigures::ThreePhase(three_phase(document, &at)))
+        }
+        _ => {
+            strange(document, &at, &THREE_PHASE_ONLY, "three-phase");
+            together(document, &at, &TWO_WINDING_ONLY[..3], "an auxiliary winding");
+            capacitors(document, &at);
+            Some(MotorFigures::TwoWinding(two_winding(document, &at)))
+        }
+    }
+}
+
+/// Refuses keys that belong to the other kind of motor.
+fn strange(document: &mut Document<'_>, at: &str, keys: &[&str], kind: &str) {
+    for key in keys.iter().filter(|k| document.has(at, k)).collect::<Vec<_>>() {
+        let message = format!("{key} belongs to kind = \"{kind}\"");
+        document.refuse(document.name_span(at, key), &join(at, key), message, "leave it out, or check the kind");
+    }
+}
+
+/// Refuses some of a set of keys without the others.
+fn together(document: &mut Document<'_>, at: &str, keys: &[&str], what: &str) {
+    if !keys.iter().any(|k| document.has(at, k)) {
+        return;
+    }
+    for key in keys {
+        let why = format!("{what} needs {}", keys.join(", "));
+        document.demand(at, key, &why);
+    }
+}
+
+/// A capacitor; 0 reads as none.
+fn capacitor(document: &Document<'_>, at: &str, key: &str) -> Option<Figure<Microfarad>> {
+    document.figure::<Microfarad>(at, key).filter(|f| f.high.get() > 0.0)
+}
+
+/// What capacitors ask for: an auxiliary winding, and a speed at which the start switch opens.
+fn capacitors(document: &mut Document<'_>, at: &str) {
+    let auxiliary = TWO_WINDING_ONLY[..3].iter().any(|k| document.has(at, k));
+    let given = |key: &str| capacitor(document, at, key).is_some();
+    // A refused or unknown capacitor may be one: nothing is concluded from it.
+    let perhaps = |key: &str| document.has(at, key) && document.figure::<Microfarad>(at, key).is_none();
+    let (run, start) = (given("run_capacitor_uf"), given("start_capacitor_uf"));
+    let doubt = perhaps("run_capacitor_uf") || perhaps("start_capacitor_uf");
+    if start {
+        document.demand(at, "cut_out_speed", "a start capacitor leaves at a speed, often 0.75");
+    } else if auxiliary && !run && !doubt {
+        let why = "a split-phase motor's auxiliary winding leaves at a speed, often 0.75";
+        document.demand(at, "cut_out_speed", why);
+    }
+    for (key, given) in [("run_capacitor_uf", run), ("start_capacitor_uf", start)] {
+        if given && !auxiliary {
+            let help = "give r1a_ohm, x1a_ohm and turns_ratio, or leave the capacitor out";
+            let message = "a capacitor needs an auxiliary winding to stand in";
+            document.refuse(document.name_span(at, key), &join(at, key), message, help);
+        }
+    }
+}
+
+fn two_winding(document: &Document<'_>, at: &str) -> TwoWindingFigures {
+    let auxiliary = TWO_WINDING_ONLY[..3].iter().all(|k| document.has(at, k)).then(|| AuxiliaryFigures {
+        r1a_ohm: document.need(at, "r1a_ohm"),
+        x1a_ohm: document.need(at, "x1a_ohm"),
+        turns_ratio: document.need(at, "turns_ratio"),
+    });
+    TwoWindingFigures {
+        poles: document.whole(at, "poles").unwrap_or(2),
+        r1_ohm: document.need(at, "r1_ohm"),
+        x1_ohm: document.need(at, "x1_ohm"),
+        xm_ohm: document.need(at, "xm_ohm"),
+        r2_ohm: document.need(at, "r2_ohm"),
+        x2_ohm: document.need(at, "x2_ohm"),
+        auxiliary,
+        run_capacitor_uf: capacitor(document, at, "run_capacitor_uf"),
+        run_capacitor_ohm: document.figure(at, "run_capacitor_ohm"),
+        start_capacitor_uf: capacitor(document, at, "start_capacitor_uf"),
+        start_capacitor_ohm: document.figure(at, "start_capacitor_ohm"),
+        cut_out_speed: document.figure(at, "cut_out_speed"),
+        inertia_kgm2: document.need(at, "inertia_kgm2"),
+    }
+}
+
+fn three_phase(document: &Document<'_>, at: &str) -> ThreePhaseFigures {
+    ThreePhaseFigures {
+        poles: document.whole(at, "poles").unwrap_or(2),
+        r1_ohm: document.need(at, "r1_ohm"),
+        x1_ohm: document.need(at, "x1_ohm"),
+        xm_ohm: document.need(at, "xm_ohm"),
+        r2_ohm: document.need(at, "r2_ohm"),
+        x2_ohm: document.need(at, "x2_ohm"),
+        r3_ohm: document.figure(at, "r3_ohm"),
+        x3_ohm: document.figure(at, "x3_ohm"),
+        inertia_kgm2: document.need(at, "inertia_kgm2"),
+    }
+}
+
+/// Load torque after a rest and straight after stopping, if stated.
+pub(super) fn torques(
+    document: &mut Document<'_>,
+    at: &str,
+) -> (Option<LoadTorqueFigures>, Option<LoadTorqueFigures>) {
+    if document.inner(at, "motor_model").is_some() || document.inner(at, "load_torque_unequal").is_some() {
+        document.demand(at, "load_torque", "a motor is judged by what it has to turn");
+    }
+    let Some(rested) = document.inner(at, "load_torque") else { return (None, None) };
+    for key in ["rated_nm", "rated_rpm"] {
+        document.demand(&rested, key, "the load's torque is stated at a speed");
+    }
+    let share = |key: &str| document.figure(&rested, key).unwrap_or_else(|| nothing(Ratio(0.0)));
+    let c0: Figure<Ratio> = share("c0");
+    let equalised = LoadTorqueFigures {
+        rated_nm: document.need(&rested, "rated_nm"),
+        rated_rpm: document.need(&rested, "rated_rpm"),
+        breakaway: document.figure(&rested, "breakaway").unwrap_or_else(|| derived(&c0)),
+        c0,
+        c1: share("c1"),
+        c2: share("c2"),
+        build_up_s: document.figure(&rested, "build_up_s").unwrap_or_else(|| nothing(Second(0.0))),
+    };
+    let unequal = document.inner(at, "load_torque_unequal").map(|at| unequal(document, &at, &equalised));
+    (Some(equalised), unequal)
+}
+
+/// Load torque straight after stopping: what it leaves out is as after a rest, without build-up. Its own c0 may raise
+/// the breakaway, never lower it unsaid.
+fn unequal(document: &Document<'_>, at: &str, rested: &LoadTorqueFigures) -> LoadTorqueFigures {
+    let c0 = document.figure(at, "c0").unwrap_or_else(|| rested.c0.clone());
+    let larger = if c0.get() > rested.breakaway.get() { derived(&c0) } else { rested.breakaway.clone() };
+    LoadTorqueFigures {
+        rated_nm: document.figure(at, "rated_nm").unwrap_or_else(|| rested.rated_nm.clone()),
+        rated_rpm: document.figure(at, "rated_rpm").unwrap_or_else(|| rested.rated_rpm.clone()),
+        c0,
+        c1: document.figure(at, "c1").unwrap_or_else(|| rested.c1.clone()),
+        c2: document.figure(at, "c2").unwrap_or_else(|| rested.c2.clone()),
+        breakaway: document.figure(at, "breakaway").unwrap_or(larger),
+        build_up_s: document.figure(at, "build_up_s").unwrap_or_else(|| nothing(Second(0.0))),
+    }
+}
+
+fn nothing<Q: Quantity>(none: Q) -> Figure<Q> {
+    Figure::exact(none, Origin::Assumed)
+}
+
+fn derived<Q: Quantity>(from: &Figure<Q>) -> Figure<Q> {
+    Figure { origin: Origin::Derived, ..from.clone() }
+}
+
+/// The starter of the load at `at`; direct if there is none.
+pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
+    let Some(at) = document.inner(at, "starter") else { return StarterFigures::default() };
+    let at = at.as_str();
+    let any = |keys: &[&str]| keys.iter().any(|k| document.has(at, k));
+    let kind = match document.text(at, "kind") {
+        Some("direct") => StarterKind::Direct,
+        Some("assist") => StarterKind::Assist,
+        Some("limiter") => StarterKind::Limiter,
+        Some("ramp") => StarterKind::Ramp,
+        Some("autotransformer") => StarterKind::Autotransformer,
+        Some("star-delta") => StarterKind::StarDelta,
+        Some("drive") => StarterKind::Drive,
+        _ if any(&["largest_a", "reduction"]) => StarterKind::Limiter,
+        _ if any(&["initial_fraction", "ramp_s"]) => StarterKind::Ramp,
+        _ if any(&["assist_capacitor_uf"]) => StarterKind::Assist,
+        _ => StarterKind::Direct,
+    };
+    starter_rules(document, at, kind);
+    StarterFigures {
+        kind,
+        largest_a: document.figure(at, "largest_a"),
+        reduction: document.figure(at, "reduction"),
+        duration_s: document.figure(at, "duration_s"),
+        initial_fraction: document.figure(at, "initial_fraction"),
+        ramp_s: document.figure(at, "ramp_s"),
+        assist_capacitor_uf: capacitor(document, at, "assist_capacitor_uf"),
+        cut_out_speed: document.figure(at, "cut_out_speed"),
+        based_on: document.based_on(at),
+    }
+}
+
+/// What each kind of starter needs.
+fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
+    let limits = ["largest_a", "reduction"].into_iter().filter(|k| document.has(at, k)).count();
+    match kind {
+        StarterKind::Limiter if limits == 0 => {
+            document.demand(at, "largest_a", "a limiter holds the current at largest_a, or by its reduction");
+        }
+        StarterKind::Ramp => {
+            document.demand(at, "initial_fraction", "a ramp begins at a share of the voltage");
+            document.demand(at, "ramp_s", "a ramp takes a time to full voltage");
+        }
+        StarterKind::Assist => {
+            document.demand(at, "assist_capacitor_uf", "an assist is a start capacitor");
+            let none = document.figure::<Microfarad>(at, "assist_capacitor_uf").is_some_and(|f| f.high.get() == 0.0);
+            if none {
+                let key = join(at, "assist_capacitor_uf");
+                let help = "give the capacitor, or leave the starter out";
+                document.refuse(document.span(at, "assist_capacitor_uf"), &key, "an assist without capacitor", help);
+            }
+        }
+        _ => {}
+    }
+    if limits == 2 {
+        let late = |k: &&str| document.name_span(at, k).start;
+        let key = ["largest_a", "reduction"].into_iter().max_by_key(late).unwrap_or("reduction");
+        let message = "the limit is given twice, as largest_a and as reduction";
+        document.refuse(document.name_span(at, key), &join(at, key), message, "keep the one the maker promises");
+    }
+}

@@ -1,0 +1,524 @@
+//! The envelope level: phasor circuit at each speed, swing equation integrated with adaptive steps and events.
+
+use nalgebra::SVector;
+use num_complex::Complex64;
+
+use super::network::{Bus, Fed, Running, Solved};
+use super::trace::{Event, EventKind, Outcome, Row, Trace};
+use crate::motor::{LoadTorque, Machine, Point, Stage};
+use crate::numeric::{ode::Step, ode::Stepper, root};
+use crate::starter::Starter;
+use crate::supply::Supply;
+
+/// The most branches that can start on one bus.
+pub const MOST_BRANCHES: usize = 6;
+
+/// A motor on the bus, from the board to the shaft.
+#[derive(Clone, Copy)]
+pub struct Branch<'a> {
+    /// The machine.
+    pub machine: &'a dyn Machine,
+    /// Its load.
+    pub load: &'a dyn LoadTorque,
+    /// Its starter.
+    pub starter: &'a dyn Starter,
+    /// Fraction of synchronous speed at which the starter's capacitor leaves, if it has one.
+    pub assist_cut_out: Option<f64>,
+    /// Impedance of the conductor \[ohm\], there and back (per phase for three phases).
+    pub conductor: Complex64,
+    /// When it is switched on \[s\].
+    pub closes_at_s: f64,
+    /// The attempt is given up this long after that \[s\].
+    pub longest_start_s: f64,
+}
+
+/// How the simulation is run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// Error allowed per step, in fractions of synchronous speed.
+    pub tolerance: f64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Options { tolerance: 1e-6 }
+    }
+}
+
+/// Starts up to [`MOST_BRANCHES`] motors on one bus and fills a trace for each. Without allocation once the traces have
+/// grown to size.
+///
+/// Returns `false`, leaving the traces empty, where the numbers of branches and traces differ, there are none or too many.
+pub fn envelope(
+    supply: &dyn Supply,
+    running: Running,
+    branches: &[Branch<'_>],
+    options: Options,
+    out: &mut [Trace],
+) -> bool {
+    for trace in out.iter_mut() {
+        trace.clear();
+    }
+    if branches.len() != out.len() {
+        return false;
+    }
+    match branches.len() {
+        1 => run::<1>(supply, running, branches, options, out),
+        2 => run::<2>(supply, running, branches, options, out),
+        3 => run::<3>(supply, running, branches, options, out),
+        4 => run::<4>(supply, running, branches, options, out),
+        5 => run::<5>(supply, running, branches, options, out),
+        6 => run::<6>(supply, running, branches, options, out),
+        _ => false,
+    }
+}
+
+fn run<const N: usize>(
+    supply: &dyn Supply,
+    running: Running,
+    branches: &[Branch<'_>],
+    options: Options,
+    out: &mut [Trace],
+) -> bool {
+    let Ok(branches) = <&[Branch<'_>; N]>::try_from(branches) else { return false };
+    Simulation::new(supply, running, branches, options, out).run();
+    true
+}
+
+/// Where a branch is in its life.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Life {
+    /// Not switched on yet.
+    Waiting,
+    /// On, and turning or trying to.
+    On,
+    /// Given up.
+    GivenUp,
+}
+
+/// What may change in the middle of a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Change {
+    OwnCutOut,
+    AssistCutOut,
+    Limiter,
+    BreakAway,
+    Rest,
+}
+
+pub(super) struct Simulation<'a, const N: usize> {
+    pub(super) supply: &'a dyn Supply,
+    running: Running,
+    pub(super) branches: &'a [Branch<'a>; N],
+    options: Options,
+    pub(super) out: &'a mut [Trace],
+    pub(super) sync: [f64; N],
+    conductors: [Complex64; N],
+    pub(super) stage: [Stage; N],
+    pub(super) life: [Life; N],
+    /// Standing still because the motor does not overcome breakaway.
+    held: [bool; N],
+    pub(super) limiting: [bool; N],
+    pub(super) settled: [Option<f64>; N],
+    /// Whether the tail is reached: load torque taken as settled where asked.
+    last: [Fed; N],
+    evaluations: u32,
+}
+
+/// Fractions of synchronous speed per branch.
+pub(super) type Speeds<const N: usize> = SVector<f64, N>;
+
+/// Settled speed below which a motor counts as hanging, as a fraction of synchronous speed (assumed).
+pub(super) const LEAST_RUNNING: f64 = 0.8;
+/// Share of the settled speed that ends the start.
+const AT_SPEED: f64 = 0.95;
+
+impl<'a, const N: usize> Simulation<'a, N> {
+    fn new(
+        supply: &'a dyn Supply,
+        running: Running,
+        branches: &'a [Branch<'a>; N],
+        options: Options,
+        out: &'a mut [Trace],
+    ) -> Self {
+        let sync = std::array::from_fn(|i| branches[i].machine.sync_speed());
+        Simulation {
+            supply,
+            running,
+            branches,
+            options,
+            out,
+            sync,
+            conductors: std::array::from_fn(|i| branches[i].conductor),
+            stage: [Stage::START; N],
+            life: [Life::Waiting; N],
+            held: [false; N],
+            limiting: [false; N],
+            settled: [None; N],
+            last: [Fed::default(); N],
+            evaluations: 0,
+        }
+    }
+
+    /// The network at a moment, with the machines' torques.
+    #[inline]
+    pub(super) fn network(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
+        self.evaluations += 1;
+        let mut couplings = [None; N];
+        let mut points = [Point { y: Complex64::ZERO, torque_per_v2: 0.0 }; N];
+        for i in 0..N {
+            if self.life[i] == Life::On {
+                let branch = &self.branches[i];
+                couplings[i] = Some(branch.starter.coupling(t - branch.closes_at_s));
+                points[i] = branch.machine.at(x[i] * self.sync[i], self.stage[i]);
+            }
+        }
+        let bus = Bus { source: self.supply.source(t), running: self.running };
+        let solved = bus.solve(&points, &self.conductors, &couplings);
+        let torques =
+            std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
+        (solved, torques)
+    }
+
+    #[inline]
+    pub(super) fn load_at(&self, i: usize, t: f64, x: f64) -> f64 {
+        let branch = &self.branches[i];
+        branch.load.at(x * self.sync[i], t - branch.closes_at_s)
+    }
+
+    #[inline]
+    fn slopes(&mut self, t: f64, x: &Speeds<N>) -> Speeds<N> {
+        let (solved, torques) = self.network(t, x);
+        self.last = solved.fed;
+        Speeds::from_fn(|i, _| {
+            if self.life[i] != Life::On || self.held[i] {
+                return 0.0;
+            }
+            let branch = &self.branches[i];
+            (torques[i] - self.load_at(i, t, x[i])) / (branch.machine.inertia() * self.sync[i])
+        })
+    }
+
+    /// Adds a row per branch that is on.
+    pub(super) fn record(&mut self, t: f64, x: &Speeds<N>) {
+        let (solved, torques) = self.network(t, x);
+        let supply_a = solved.supply.norm();
+        for i in 0..N {
+            if self.life[i] == Life::On {
+                let load = if self.held[i] {
+                    self.branches[i].load.breakaway()
+                } else {
+                    self.load_at(i, t, x[i])
+                };
+                let row = self.row(i, t, x[i], &solved.fed[i], supply_a, torques[i], load);
+                self.out[i].rows.push(row);
+            }
+        }
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "a row is just these")]
+    pub(super) fn row(
+        &self,
+        i: usize,
+        t: f64,
+        x: f64,
+        fed: &Fed,
+        supply_a: f64,
+        torque: f64,
+        load: f64,
+    ) -> Row {
+        let phases = f64::from(self.branches[i].machine.phases());
+        let to_line = if phases == 3.0 { 3f64.sqrt() } else { 1.0 };
+        let power = fed.motor * fed.line.conj() * phases;
+        Row {
+            t_s: t - self.branches[i].closes_at_s,
+            line_a: fed.line.norm(),
+            supply_a,
+            terminal_v: fed.terminal.norm() * to_line,
+            motor_v: fed.motor.norm() * to_line,
+            power_w: power.re,
+            reactive_var: power.im,
+            speed: x * self.sync[i],
+            torque_nm: torque,
+            load_nm: load,
+        }
+    }
+
+    fn run(&mut self) {
+        self.find_settled();
+        let mut x = Speeds::zeros();
+        let mut t = 0.0;
+        self.switch(t, &x);
+        self.record(t, &x);
+        let mut slope = self.slopes(t, &x);
+        let mut stepper = Stepper::new(t, x, slope, self.first_step(t, &slope), self.options.tolerance);
+        while let Some(stop) = self.next_stop(t) {
+            if self.in_tail(t, &x, &slope) {
+                self.tail(t, x);
+                break;
+            }
+            let step = stepper.step(stop, &mut |t, x| self.slopes(t, x));
+            let change = self.earliest(&step);
+            let end = change.map_or(1.0, |(theta, ..)| theta);
+            self.note_speed(&step, end);
+            self.record_step(&step, end);
+            if let Some((theta, i, what)) = change {
+                (t, x) = (step.t0 + theta * step.h, step.at(theta));
+                self.apply(t, &mut x, i, what);
+            } else {
+                (t, x) = (stepper.t, stepper.y);
+            }
+            if change.is_some() | self.switch(t, &x) {
+                self.record(t, &x);
+                slope = self.slopes(t, &x);
+                let h = self.first_step(t, &slope).min(2.0 * step.h);
+                stepper.restart(t, x, slope, h);
+            }
+            slope = stepper.slope;
+        }
+        self.finish(&x, stepper.accepted + stepper.refused);
+    }
+
+    /// Switches on what is due and gives up what has had its time; says whether anything changed.
+    fn switch(&mut self, t: f64, x: &Speeds<N>) -> bool {
+        let mut changed = false;
+        for i in 0..N {
+            let branch = &self.branches[i];
+            if self.life[i] == Life::Waiting && t >= branch.closes_at_s {
+                self.life[i] = Life::On;
+                changed = true;
+            } else if self.life[i] == Life::On
+                && self.out[i].start_duration_s.is_none()
+                && t >= branch.closes_at_s + branch.longest_start_s
+            {
+                self.life[i] = Life::GivenUp;
+                changed = true;
+            }
+        }
+        if changed {
+            let (solved, torques) = self.network(t, x);
+            for i in 0..N {
+                if self.life[i] == Life::On {
+                    self.limiting[i] = solved.fed[i].over_limit > 1.0;
+                    if x[i] == 0.0 {
+                        self.held[i] = torques[i] <= self.branches[i].load.breakaway();
+                    }
+                }
+            }
+        }
+        changed
+    }
+
+    /// The next moment at which something is due by the clock; `None` when nothing is left to simulate.
+    fn next_stop(&self, t: f64) -> Option<f64> {
+        let mut stop = f64::INFINITY;
+        let mut busy = false;
+        for i in 0..N {
+            let branch = &self.branches[i];
+            let mut due = |at: f64| {
+                if at > t {
+                    stop = stop.min(at);
+                }
+            };
+            match self.life[i] {
+                Life::Waiting => {
+                    busy = true;
+                    due(branch.closes_at_s);
+                }
+                Life::On => {
+                    busy = true;
+                    due(branch.closes_at_s + branch.starter.constant_from_s());
+                    if self.out[i].start_duration_s.is_none() {
+                        due(branch.closes_at_s + branch.longest_start_s);
+                    }
+                }
+                Life::GivenUp => {}
+            }
+        }
+        if !busy {
+            return None;
+        }
+        // all have reached speed but one hangs in a slow drift: the tail takes over long before this
+        Some(if stop.is_finite() { stop } else { t + 600.0 })
+    }
+
+    fn first_step(&self, t: f64, slope: &Speeds<N>) -> f64 {
+        let steepest = slope.amax();
+        let by_clock = (0..N).fold(f64::INFINITY, |m: f64, i| {
+            let kink = self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s() - t;
+            if kink > 0.0 { m.min(kink / 20.0) } else { m }
+        });
+        let by_speed = if steepest > 0.0 { 0.03 / steepest } else { 0.05 };
+        by_speed.min(by_clock).min(1.0)
+    }
+
+    /// The earliest change within a step: where, which branch, what.
+    fn earliest(&mut self, step: &Step<N>) -> Option<(f64, usize, Change)> {
+        let mut first: Option<(f64, usize, Change)> = None;
+        let (_, torques) = if self.held.contains(&true) {
+            self.network(step.t0 + step.h, &step.y1)
+        } else {
+            // the last slope of an accepted step was taken at its end: what the network said there still stands
+            (Solved { fed: self.last, supply: Complex64::ZERO }, [0.0; N])
+        };
+        let fed = self.last;
+        for i in 0..N {
+            if self.life[i] != Life::On {
+                continue;
+            }
+            let (x0, x1) = (step.y0[i], step.y1[i]);
+            let mut offer = |theta: Option<f64>, what| {
+                if let Some(theta) = theta
+                    && first.is_none_or(|(f, ..)| theta < f)
+                {
+                    first = Some((theta, i, what));
+                }
+            };
+            let crossing = |level: f64| root::bracketed(|th| step.at(th)[i] - level, 0.0, 1.0, 1e-12);
+            if let (true, Some(cut)) = (self.stage[i].own_start, self.branches[i].machine.own_cut_out())
+                && x0 < cut
+                && x1 >= cut
+            {
+                offer(crossing(cut), Change::OwnCutOut);
+            }
+            if let (true, Some(cut)) = (self.stage[i].assist, self.branches[i].assist_cut_out)
+                && x0 < cut
+                && x1 >= cut
+            {
+                offer(crossing(cut), Change::AssistCutOut);
+            }
+            if x1 < 0.0 && x0 > 0.0 {
+                offer(crossing(0.0), Change::Rest);
+            }
+            if self.held[i] && torques[i] > self.branches[i].load.breakaway() {
+                offer(self.break_away(i, step), Change::BreakAway);
+            }
+            if (fed[i].over_limit > 1.0) != self.limiting[i] && fed[i].over_limit != 0.0 {
+                offer(self.limit_crossing(i, step), Change::Limiter);
+            }
+        }
+        first
+    }
+
+    fn break_away(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
+        let needed = self.branches[i].load.breakaway();
+        let excess =
+            |th: f64| self.network(step.t0 + th * step.h, &step.at(th)).1[i] / needed.max(1e-12) - 1.0;
+        root::bracketed(excess, 0.0, 1.0, 1e-9).or(Some(1.0))
+    }
+
+    fn limit_crossing(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
+        let over = |th: f64| {
+            self.network(step.t0 + th * step.h, &step.at(th)).0.fed[i].over_limit - 1.0
+        };
+        root::bracketed(over, 0.0, 1.0, 1e-9).or(Some(1.0))
+    }
+
+    fn apply(&mut self, t: f64, x: &mut Speeds<N>, i: usize, what: Change) {
+        // the side before the change has its row already; what follows is recorded by the caller
+        let kind = match what {
+            Change::OwnCutOut => {
+                self.stage[i].own_start = false;
+                EventKind::StartSwitchOpens
+            }
+            Change::AssistCutOut => {
+                self.stage[i].assist = false;
+                EventKind::AssistLeaves
+            }
+            Change::BreakAway => {
+                self.held[i] = false;
+                EventKind::BreaksAway
+            }
+            Change::Rest => {
+                x[i] = 0.0;
+                self.held[i] = true;
+                EventKind::ComesToRest
+            }
+            Change::Limiter => {
+                self.limiting[i] = !self.limiting[i];
+                if self.limiting[i] { EventKind::LimiterHolds } else { EventKind::LimiterReleases }
+            }
+        };
+        self.event(i, t, kind);
+        // a switched capacitor may put the limiter to work, or relieve it
+        if matches!(what, Change::OwnCutOut | Change::AssistCutOut) {
+            let (solved, _) = self.network(t, x);
+            for j in 0..N {
+                self.limiting[j] = solved.fed[j].over_limit > 1.0;
+            }
+        }
+    }
+
+    fn event(&mut self, i: usize, t: f64, kind: EventKind) {
+        self.out[i].events.push(Event { t_s: t - self.branches[i].closes_at_s, kind });
+    }
+
+    /// Notes the moment the speed first reaches 95 % of settled within the part of the step up to `end`.
+    fn note_speed(&mut self, step: &Step<N>, end: f64) {
+        let x_end = if end < 1.0 { step.at(end) } else { step.y1 };
+        for i in 0..N {
+            let Some(settled) = self.settled[i] else { continue };
+            if self.life[i] != Life::On || self.out[i].start_duration_s.is_some() {
+                continue;
+            }
+            let level = AT_SPEED * settled;
+            if x_end[i] >= level {
+                let theta =
+                    root::bracketed(|th| step.at(th)[i] - level, 0.0, end, 1e-12).unwrap_or(end);
+                let t = step.t0 + theta * step.h;
+                self.out[i].start_duration_s = Some(t - self.branches[i].closes_at_s);
+                self.event(i, t, EventKind::ReachesSpeed);
+            }
+        }
+    }
+
+    /// Adds rows along a step, closer where current or speed change much.
+    fn record_step(&mut self, step: &Step<N>, end: f64) {
+        let x_end = if end < 1.0 { step.at(end) } else { step.y1 };
+        let moved = (x_end - step.y0).amax();
+        let mut change: f64 = 0.0;
+        for i in 0..N {
+            if let Some(row) = self.out[i].rows.last() {
+                let now = self.last[i].line.norm();
+                change = change.max((now - row.line_a).abs() / now.max(row.line_a).max(1e-12));
+            }
+        }
+        let pieces = 1.0 + (moved / 0.04).min(4.0) + (change / 0.05).min(5.0);
+        let pieces = pieces as u32;
+        for j in 1..=pieces {
+            let theta = end * f64::from(j) / f64::from(pieces);
+            let x = if j == pieces { x_end } else { step.at(theta) };
+            self.record(step.t0 + theta * step.h, &x);
+        }
+    }
+
+    fn finish(&mut self, x: &Speeds<N>, steps: u32) {
+        for i in 0..N {
+            let trace = &mut self.out[i];
+            trace.steps = steps;
+            trace.sync_speed = self.sync[i];
+            let end = trace.rows.last().map_or(0.0, |r| r.t_s);
+            if let Some(settled) = &mut trace.settled {
+                settled.t_s = end;
+            }
+            let fastest = trace.rows.last().map_or(x[i], |r| r.speed / self.sync[i]);
+            trace.outcome = match trace.start_duration_s {
+                Some(_) => Outcome::Starts,
+                None if fastest < 0.05 => Outcome::Stalls,
+                None if fastest < LEAST_RUNNING => Outcome::Hangs,
+                None => Outcome::TooSlow,
+            };
+        }
+    }
+
+    /// Whether the branch's coupling still changes with time at `t`.
+    pub(super) fn coupling_moves(&self, i: usize, t: f64) -> bool {
+        t < self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s()
+    }
+
+    pub(super) fn pending_cut_out(&self, i: usize, x: f64) -> bool {
+        let own = self.stage[i].own_start && self.branches[i].machine.own_cut_out().is_some_and(|c| x < c);
+        let assist = self.stage[i].assist && self.branches[i].assist_cut_out.is_some_and(|c| x < c);
+        own || assist
+    }
+}

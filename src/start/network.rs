@@ -1,0 +1,228 @@
+//! The network between source and motors, solved in closed form where it has one.
+
+use num_complex::Complex64;
+
+use crate::motor::Point;
+use crate::starter::Coupling;
+use crate::supply::Thevenin;
+
+/// Loads that are already on, per phase at the supply's terminals.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Running {
+    /// Admittance of those of constant impedance \[S\].
+    pub y: Complex64,
+    /// Complex power P + jQ of those of constant power \[VA\].
+    pub s: Complex64,
+    /// Voltage below which a constant-power load is taken as the impedance it is at that voltage \[V\].
+    pub least_v: f64,
+}
+
+impl Running {
+    /// Their admittance at a bus voltage.
+    fn admittance(&self, v: f64) -> Complex64 {
+        let v = v.max(self.least_v).max(f64::MIN_POSITIVE);
+        self.y + self.s.conj() / (v * v)
+    }
+}
+
+/// Source and running loads on one bus.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bus {
+    /// The source.
+    pub source: Thevenin,
+    /// What is running already.
+    pub running: Running,
+}
+
+/// What the network does for one branch.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Fed {
+    /// Line current, phasor against the source's voltage \[A\].
+    pub line: Complex64,
+    /// Voltage at the load's terminals, before its starter \[V\].
+    pub terminal: Complex64,
+    /// Voltage at the motor, after its starter \[V\].
+    pub motor: Complex64,
+    /// Line current without the limiter, over what the limiter allows; 0 without one.
+    pub over_limit: f64,
+}
+
+/// The whole network at one moment.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Solved<const N: usize> {
+    pub fed: [Fed; N],
+    pub supply: Complex64,
+}
+
+impl Bus {
+    /// Solves the bus with `N` branches: each a machine's point, the impedance of its conductor and its coupling (`None`:
+    /// not switched on).
+    pub(super) fn solve<const N: usize>(
+        &self,
+        points: &[Point; N],
+        conductors: &[Complex64; N],
+        couplings: &[Option<Coupling>; N],
+    ) -> Solved<N> {
+        let solved = self.solve_at(1.0, points, conductors, couplings);
+        let Some(fold) = self.source.fold_a else { return solved };
+        let mut share = 1.0;
+        let mut solved = solved;
+        for _ in 0..60 {
+            let current = solved.supply.norm();
+            let wanted: f64 = if share < 1.0 { current / fold } else { (current / fold).max(1.0) };
+            if (wanted - 1.0).abs() < 1e-10 {
+                break;
+            }
+            share = (share / wanted).min(1.0);
+            solved = self.solve_at(share, points, conductors, couplings);
+        }
+        solved
+    }
+
+    fn solve_at<const N: usize>(
+        &self,
+        share: f64,
+        points: &[Point; N],
+        conductors: &[Complex64; N],
+        couplings: &[Option<Coupling>; N],
+    ) -> Solved<N> {
+        let e = Complex64::new(self.source.v * share, 0.0);
+        let z = self.source.z;
+        let mut k = [1.0; N];
+        let mut over_limit = [0.0; N];
+        let mut y = [Complex64::ZERO; N];
+        let mut limits = false;
+        for i in 0..N {
+            (y[i], k[i]) = match couplings[i] {
+                None => (Complex64::ZERO, 0.0),
+                Some(Coupling::Series { k }) => (series(points[i].y, k, conductors[i]), k),
+                Some(Coupling::Transformer { k }) => (series(points[i].y, k * k, conductors[i]), k),
+                Some(Coupling::Limit { .. }) => {
+                    limits = true;
+                    (series(points[i].y, 1.0, conductors[i]), 1.0)
+                }
+            };
+        }
+        let constant_power = self.running.s != Complex64::ZERO;
+        let mut running = self.running.admittance(e.re);
+        let mut sum = running + y.iter().sum::<Complex64>();
+        let mut v = e / (1.0 + z * sum);
+        if limits || constant_power {
+            for _ in 0..200 {
+                if constant_power {
+                    running = self.running.admittance(v.norm());
+                }
+                for i in 0..N {
+                    let Some(Coupling::Limit { amps }) = couplings[i] else { continue };
+                    let rest = running + y.iter().sum::<Complex64>() - y[i];
+                    let over = 1.0 + z * rest;
+                    let (e1, z1) = (e / over, z / over + conductors[i]);
+                    let zm = points[i].y.inv();
+                    over_limit[i] = (e1 / (zm + z1)).norm() / amps;
+                    k[i] = if over_limit[i] > 1.0 { limited(e1, z1, zm, amps) } else { 1.0 };
+                    y[i] = series(points[i].y, k[i], conductors[i]);
+                }
+                sum = running + y.iter().sum::<Complex64>();
+                let next = e / (1.0 + z * sum);
+                let moved = (next - v).norm_sqr();
+                v = next;
+                // one limiter on a linear bus is solved at once
+                if moved < 1e-24 * e.norm_sqr() || (N == 1 && !constant_power) {
+                    break;
+                }
+            }
+        }
+        let mut fed = [Fed::default(); N];
+        for i in 0..N {
+            let line = y[i] * v;
+            let terminal = v - line * conductors[i];
+            fed[i] = Fed { line, terminal, motor: terminal * k[i], over_limit: over_limit[i] };
+        }
+        Solved { fed, supply: v * sum }
+    }
+}
+
+/// Admittance of a branch: conductor, then a series device that gives the machine `k` of the voltage.
+#[inline]
+fn series(y: Complex64, k: f64, conductor: Complex64) -> Complex64 {
+    let ky = y * k;
+    if conductor == Complex64::ZERO { ky } else { ky / (1.0 + ky * conductor) }
+}
+
+/// The voltage fraction at which a series device holds the current at `amps`: I = k E / (Zm + k Z) solved for k.
+fn limited(e: Complex64, z: Complex64, zm: Complex64, amps: f64) -> f64 {
+    let l2 = amps * amps;
+    let a = e.norm_sqr() - l2 * z.norm_sqr();
+    let b = l2 * (zm * z.conj()).re;
+    let c = l2 * zm.norm_sqr();
+    if a <= 0.0 {
+        return 1.0;
+    }
+    ((b + (b * b + a * c).sqrt()) / a).clamp(0.0, 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bus(z: Complex64, running: Running) -> Bus {
+        Bus { source: Thevenin { v: 120.0, z, fold_a: None }, running }
+    }
+
+    fn point(r: f64, x: f64) -> Point {
+        Point { y: Complex64::new(r, x).inv(), torque_per_v2: 1e-3 }
+    }
+
+    #[test]
+    fn analytic_constant_power_draws_its_power() {
+        let s = Complex64::new(600.0, 300.0);
+        let b = bus(Complex64::new(0.2, 0.1), Running { y: Complex64::ZERO, s, least_v: 84.0 });
+        let out = b.solve(
+            &[point(3.0, 2.0)],
+            &[Complex64::new(0.05, 0.0)],
+            &[Some(Coupling::Series { k: 1.0 })],
+        );
+        let v = 120.0 - out.supply * b.source.z;
+        let drawn = v * (out.supply - out.fed[0].line).conj();
+        assert!((drawn - s).norm() < 1e-8, "{drawn}");
+    }
+
+    #[test]
+    fn analytic_limiter_holds_its_current_with_everything_on() {
+        let running = Running {
+            y: Complex64::new(0.02, -0.01),
+            s: Complex64::new(400.0, 100.0),
+            least_v: 84.0,
+        };
+        let b = bus(Complex64::new(0.1, 0.2), running);
+        let limit = Some(Coupling::Limit { amps: 20.0 });
+        let out = b.solve(
+            &[point(1.5, 1.0), point(2.0, 1.0)],
+            &[Complex64::new(0.1, 0.02), Complex64::ZERO],
+            &[limit, limit],
+        );
+        for i in 0..2 {
+            assert!((out.fed[i].line.norm() - 20.0).abs() < 1e-9);
+            assert!(out.fed[i].over_limit > 1.0);
+        }
+    }
+
+    #[test]
+    fn analytic_transformer_carries_current_with_the_square_of_its_ratio() {
+        let b = bus(Complex64::ZERO, Running::default());
+        let p = point(3.0, 4.0);
+        let out = b.solve(&[p], &[Complex64::ZERO], &[Some(Coupling::Transformer { k: 0.65 })]);
+        assert!((out.fed[0].line.norm() - 0.65 * 0.65 * 24.0).abs() < 1e-9);
+        assert!((out.fed[0].motor.norm() - 0.65 * 120.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn analytic_fold_back_holds_the_supply_current() {
+        let mut b = bus(Complex64::new(0.1, 0.0), Running { y: Complex64::new(0.05, 0.0), ..Running::default() });
+        b.source.fold_a = Some(30.0);
+        let out = b.solve(&[point(1.0, 1.0)], &[Complex64::ZERO], &[Some(Coupling::Series { k: 1.0 })]);
+        assert!((out.supply.norm() - 30.0).abs() < 1e-7);
+        let out = b.solve(&[point(30.0, 1.0)], &[Complex64::ZERO], &[Some(Coupling::Series { k: 1.0 })]);
+        assert!(out.supply.norm() < 30.0 && out.fed[0].terminal.re > 118.0);
+    }
+}

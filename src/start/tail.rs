@@ -1,0 +1,174 @@
+//! The end of a start: the settled state, and the way there once the rotor follows its load without lag.
+//!
+//! Near the settled speed the swing equation is stiff against a slow build-up of load torque. There the speed is taken as
+//! the equilibrium of the moment plus what is left of the run-up, dying away with the time constant of the linearised
+//! swing equation. With the tail entered at a deviation of 0.2 % of synchronous speed the neglected term is its square
+//! times the curvature of the torque curve: some 1e-5 of the current.
+
+use super::envelope::{LEAST_RUNNING, Life, Simulation, Speeds};
+use super::trace::Row;
+use crate::motor::Stage;
+use crate::numeric::root;
+
+/// Deviation from equilibrium, in fractions of synchronous speed, below which the tail begins.
+const NEAR: f64 = 2e-3;
+/// Step for slopes by difference, same unit.
+const NUDGE: f64 = 1e-5;
+/// Rows of the build-up.
+const BUILD_UP_ROWS: u32 = 24;
+/// Rows of the dying run-up, one per half time constant.
+const RELAX_ROWS: u32 = 16;
+
+impl<const N: usize> Simulation<'_, N> {
+    /// Finds each branch's steady state at full load torque, all branches on and run up, before the start begins.
+    pub(super) fn find_settled(&mut self) {
+        let (stage, life) = (self.stage, self.life);
+        self.stage = [Stage::RUN; N];
+        self.life = [Life::On; N];
+        let end = (0..N).fold(0.0, |m: f64, i| {
+            m.max(self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s())
+        });
+        let mut x = Speeds::repeat(0.97);
+        let sweeps = if N == 1 { 1 } else { 4 };
+        for _ in 0..sweeps {
+            for i in 0..N {
+                self.settled[i] = self.settled_speed(i, end, &mut x);
+            }
+        }
+        let (solved, torques) = self.network(end, &x);
+        for i in 0..N {
+            if let Some(xs) = self.settled[i] {
+                let load = self.branches[i].load.settled(xs * self.sync[i]);
+                let row: Row =
+                    self.row(i, end, xs, &solved.fed[i], solved.supply.norm(), torques[i], load);
+                self.out[i].settled = Some(row);
+            }
+        }
+        (self.stage, self.life) = (stage, life);
+    }
+
+    /// The highest speed at which motor and full load torque balance, from synchronous speed down to the least running
+    /// speed; `x[i]` is left there.
+    fn settled_speed(&mut self, i: usize, t: f64, x: &mut Speeds<N>) -> Option<f64> {
+        let mut excess = |xi: f64, x: &mut Speeds<N>| {
+            x[i] = xi;
+            let torque = self.network(t, x).1[i];
+            torque - self.branches[i].load.settled(xi * self.sync[i])
+        };
+        let mut above = 1.0;
+        let mut slip = 5e-4;
+        while slip < 1.0 - LEAST_RUNNING {
+            let below = 1.0 - slip;
+            if excess(below, x) >= 0.0 {
+                let found = root::bracketed(|xi| excess(xi, x), below, above, 1e-12).unwrap_or(below);
+                x[i] = found;
+                return Some(found);
+            }
+            above = below;
+            slip = (slip * 1.3).min(slip + 0.01);
+        }
+        x[i] = 0.0;
+        None
+    }
+
+    /// Whether every branch that is on has reached speed and follows its load.
+    pub(super) fn in_tail(&mut self, t: f64, x: &Speeds<N>, slope: &Speeds<N>) -> bool {
+        for i in 0..N {
+            match self.life[i] {
+                Life::Waiting => return false,
+                Life::GivenUp => continue,
+                Life::On => {}
+            }
+            let settled = self.settled[i].is_none_or(|s| x[i] < 0.95 * s);
+            if settled
+                || self.out[i].start_duration_s.is_none()
+                || self.limiting[i]
+                || self.coupling_moves(i, t)
+                || self.pending_cut_out(i, x[i])
+            {
+                return false;
+            }
+        }
+        (0..N).all(|i| {
+            self.life[i] != Life::On || {
+                let rate = self.rate(i, t, x, slope[i]);
+                rate > 0.0 && (slope[i] / rate).abs() < NEAR
+            }
+        })
+    }
+
+    fn slope_of(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
+        let torque = self.network(t, x).1[i];
+        (torque - self.load_at(i, t, x[i])) / (self.branches[i].machine.inertia() * self.sync[i])
+    }
+
+    /// How fast a deviation of branch `i` dies away \[1/s\]: minus the slope of the swing equation.
+    fn rate(&mut self, i: usize, t: f64, x: &Speeds<N>, slope: f64) -> f64 {
+        let mut nudged = *x;
+        nudged[i] -= NUDGE;
+        (self.slope_of(i, t, &nudged) - slope) / NUDGE
+    }
+
+    /// Moves `x` to the equilibrium of time `t` by Newton sweeps.
+    fn balance(&mut self, t: f64, x: &mut Speeds<N>) {
+        let sweeps = if N == 1 { 3 } else { 8 };
+        for _ in 0..sweeps {
+            let mut moved: f64 = 0.0;
+            for i in 0..N {
+                if self.life[i] != Life::On {
+                    continue;
+                }
+                let slope = self.slope_of(i, t, x);
+                let rate = self.rate(i, t, x, slope);
+                if rate > 0.0 {
+                    let by = (slope / rate).clamp(-NEAR, NEAR);
+                    x[i] += by;
+                    moved = moved.max(by.abs());
+                }
+            }
+            if moved < 1e-8 {
+                break;
+            }
+        }
+    }
+
+    /// Records the rest of the start, from `t` at speeds `x`, to the settled state.
+    pub(super) fn tail(&mut self, t: f64, x: Speeds<N>) {
+        let mut level = x;
+        self.balance(t, &mut level);
+        let left = x - level;
+        let mut rate = f64::INFINITY;
+        for i in 0..N {
+            if self.life[i] == Life::On {
+                let slope = self.slope_of(i, t, &level);
+                rate = rate.min(self.rate(i, t, &level, slope));
+            }
+        }
+        let rate = if rate.is_finite() && rate > 0.0 { rate } else { 1.0 };
+        let slowest = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].load.build_up_s()));
+        let begun = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].closes_at_s));
+        if left.amax() > 1e-7 {
+            for j in 1..=RELAX_ROWS {
+                let age = 0.5 * f64::from(j);
+                let at = t + age / rate;
+                if slowest > 0.0 {
+                    self.balance(at, &mut level);
+                }
+                self.record(at, &(level + left * (-age).exp()));
+            }
+        }
+        let from = t + 0.5 * f64::from(RELAX_ROWS) / rate;
+        if slowest > 0.0 {
+            // rows at equal shares of the build-up that is still to come
+            let done = -(-(from - begun) / slowest).exp_m1();
+            for j in 1..=BUILD_UP_ROWS {
+                let b = done + (0.9999 - done) * f64::from(j) / f64::from(BUILD_UP_ROWS);
+                let at = begun - slowest * (-b).ln_1p();
+                if at > from && b > done {
+                    self.balance(at, &mut level);
+                    self.record(at, &level);
+                }
+            }
+        }
+    }
+}
