@@ -18,11 +18,13 @@ fn main() {
         let b = Branch { machine: &m, load: &l, starter: st, assist_cut_out: (assist > 0.0).then_some(0.75), conductor: Complex64::ZERO, closes_at_s: 0.0, longest_start_s: 3.0 };
         envelope(&src, Running::default(), &[b], Options { tolerance: tol }, &mut out);
         let t = &out[0];
-        println!("tol {tol:e} r {r} {:?} dur {:?} settle {:?} largest {:.4} settled {:?} steps {} rows {} events {:?}", t.outcome, t.start_duration_s, t.settling_time_s(), t.largest_rms_a(), t.settled.map(|s| (s.line_a, s.speed/t.sync_speed)), t.steps, t.rows.len(), t.events);
+        println!("tol {tol:e} r {r} {:?} dur {:?} settle {:?} largest {:.4} settled {:?} steps {} evals {} rows {} events {:?}", t.outcome, t.start_duration_s, t.settling_time_s(), t.largest_rms_a(), t.settled.map(|s| (s.line_a, s.speed/t.sync_speed)), t.steps, t.evaluations, t.rows.len(), t.events);
         if std::env::args().len() > 1 { for r in &t.rows { println!("{:.6} {:.4} {:.5}", r.t_s, r.line_a, r.speed / t.sync_speed); } return }
     }
     let b = Branch { machine: &m, load: &l, starter: &Direct, assist_cut_out: None, conductor: Complex64::ZERO, closes_at_s: 0.0, longest_start_s: 3.0 };
+    let n: u32 = std::env::var("RUNS").ok().and_then(|v| v.parse().ok()).unwrap_or(10000);
     let t0 = std::time::Instant::now();
-    for _ in 0..10000 { envelope(&src, Running::default(), &[b], Options::default(), &mut out); }
-    println!("{:?} each", t0.elapsed() / 10000);
+    for _ in 0..n { envelope(&src, Running::default(), &[b], Options::default(), &mut out); }
+    println!("{:?} each", t0.elapsed() / n);
+    let t0 = std::time::Instant::now(); let mut acc = 0.0; for i in 0..n*100 { acc += m.at(f64::from(i) * 1e-4, Stage::START).torque_per_v2; } println!("at {:?} {acc}", t0.elapsed() / n / 100);
 }

@@ -54,6 +54,11 @@ pub trait Machine: Send + Sync {
     fn own_cut_out(&self) -> Option<f64>;
 }
 
+/// Mechanical synchronous speed \[rad/s\]: 4 pi f / poles.
+fn sync_speed(poles: u32, frequency_hz: f64) -> f64 {
+    2.0 * std::f64::consts::TAU * frequency_hz / f64::from(poles)
+}
+
 /// Magnetising branch in parallel with a rotor of one cage at slip `s`, seen from the stator: `j xm || (r2/s + j x2)`.
 ///
 /// Written over `s` so that it holds at zero slip: `j xm (r2 + j s x2) / (r2 + j s (x2 + xm))`.

@@ -27,8 +27,7 @@ pub struct Cage {
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct ThreePhase {
-    poles: u32,
-    frequency_hz: f64,
+    sync_speed: f64,
     z1: Complex64,
     xm: f64,
     cage: Cage,
@@ -40,7 +39,14 @@ impl ThreePhase {
     /// Poles, frequency \[Hz\], `[r1, x1, xm]` \[ohm\] per phase, the cage, inertia \[kg m2\].
     pub fn new(poles: u32, frequency_hz: f64, stator: [f64; 3], cage: Cage, inertia_kgm2: f64) -> Self {
         let [r1, x1, xm] = stator;
-        ThreePhase { poles, frequency_hz, z1: Complex64::new(r1, x1), xm, cage, second: None, inertia: inertia_kgm2 }
+        ThreePhase {
+            sync_speed: super::sync_speed(poles, frequency_hz),
+            z1: Complex64::new(r1, x1),
+            xm,
+            cage,
+            second: None,
+            inertia: inertia_kgm2,
+        }
     }
 
     /// The same with a second cage in parallel with the first.
@@ -53,7 +59,7 @@ impl ThreePhase {
 
 impl Machine for ThreePhase {
     fn sync_speed(&self) -> f64 {
-        2.0 * std::f64::consts::TAU * self.frequency_hz / f64::from(self.poles)
+        self.sync_speed
     }
 
     fn inertia(&self) -> f64 {
@@ -70,7 +76,7 @@ impl Machine for ThreePhase {
 
     #[inline]
     fn at(&self, speed: f64, _stage: Stage) -> Point {
-        let ws = self.sync_speed();
+        let ws = self.sync_speed;
         let s = 1.0 - speed / ws;
         let gap = match self.second {
             None => air_gap(self.xm, self.cage.r_ohm, self.cage.x_ohm, s),

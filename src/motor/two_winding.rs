@@ -50,7 +50,7 @@ pub struct Auxiliary {
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct TwoWinding {
-    poles: u32,
+    sync_speed: f64,
     frequency_hz: f64,
     z1: Complex64,
     xm: f64,
@@ -71,7 +71,7 @@ impl TwoWinding {
     pub fn new(poles: u32, frequency_hz: f64, circuit: [f64; 5], inertia_kgm2: f64) -> Self {
         let [r1, x1, xm, r2, x2] = circuit;
         TwoWinding {
-            poles,
+            sync_speed: super::sync_speed(poles, frequency_hz),
             frequency_hz,
             z1: Complex64::new(r1, x1),
             xm,
@@ -151,7 +151,7 @@ impl TwoWinding {
 
 impl Machine for TwoWinding {
     fn sync_speed(&self) -> f64 {
-        2.0 * std::f64::consts::TAU * self.frequency_hz / f64::from(self.poles)
+        self.sync_speed
     }
 
     fn inertia(&self) -> f64 {
@@ -168,7 +168,7 @@ impl Machine for TwoWinding {
 
     #[inline]
     fn at(&self, speed: f64, stage: Stage) -> Point {
-        let ws = self.sync_speed();
+        let ws = self.sync_speed;
         let s = 1.0 - speed / ws;
         let zf = 0.5 * air_gap(self.xm, self.r2, self.x2, s);
         let zb = 0.5 * air_gap(self.xm, self.r2, self.x2, 2.0 - s);
@@ -178,13 +178,19 @@ impl Machine for TwoWinding {
             let y = main.inv();
             return Point { y, torque_per_v2: y.norm_sqr() * (zf.re - zb.re) / ws };
         };
+        // both currents over the determinant; y and T then need one division between them
         let a = aux.turns_ratio;
-        let cross = Complex64::new(0.0, a) * (zf - zb);
+        let difference = zf - zb;
+        let cross = Complex64::new(-a * difference.im, a * difference.re);
         let auxiliary = zc + Complex64::new(aux.r_ohm, aux.x_ohm) + a * a * (zf + zb);
-        let over = (main * auxiliary + cross * cross).inv();
-        let (im, ia) = ((auxiliary + cross) * over, (main - cross) * over);
+        let determinant = main * auxiliary + cross * cross;
+        let over = 1.0 / determinant.norm_sqr();
+        let (im, ia) = (auxiliary + cross, main - cross);
         let turned = Complex64::new(-a * ia.im, a * ia.re);
         let (forward, backward) = ((im - turned).norm_sqr(), (im + turned).norm_sqr());
-        Point { y: im + ia, torque_per_v2: (forward * zf.re - backward * zb.re) / ws }
+        Point {
+            y: (im + ia) * determinant.conj() * over,
+            torque_per_v2: (forward * zf.re - backward * zb.re) * over / ws,
+        }
     }
 }

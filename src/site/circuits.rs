@@ -55,8 +55,10 @@ fn breaker(document: &mut Document<'_>, at: &str) -> BreakerFigures {
 /// The points of a maker's curve; multiples have to rise and times to fall.
 fn points(document: &mut Document<'_>, at: &str, key: &str) -> Vec<CurvePoint> {
     let paths = document.list(at, key);
-    let point =
-        |path: &String| CurvePoint { multiple: document.number(path, "multiple"), s: document.number(path, "s") };
+    let point = |path: &String| CurvePoint {
+        multiple: document.number(path, "multiple"),
+        s: document.number(path, "s"),
+    };
     let points: Vec<CurvePoint> = paths.iter().map(point).collect();
     for (pair, path) in points.windows(2).zip(paths.iter().skip(1)) {
         let [before, after] = pair else { continue };

@@ -67,7 +67,12 @@ impl<'t> Document<'t> {
         let (lines, entries) = (Lines::of(text), BTreeMap::new());
         let mut document = Document { text, lines, entries, mistakes: Vec::new(), notes: Vec::new() };
         if text.len() > LARGEST_FILE {
-            document.refuse(0..0, "", "the file is larger than 1 MiB", "a site file is a page or two of text");
+            document.refuse(
+                0..0,
+                "",
+                "the file is larger than 1 MiB",
+                "a site file is a page or two of text",
+            );
             return Err(document.mistakes());
         }
         let (root, errors) = DeTable::parse_recoverable(text);
@@ -86,7 +91,13 @@ impl<'t> Document<'t> {
     }
 
     /// Notes a mistake.
-    pub(super) fn refuse(&mut self, span: Span, key: &str, message: impl Into<String>, help: impl Into<String>) {
+    pub(super) fn refuse(
+        &mut self,
+        span: Span,
+        key: &str,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         let (line, column) = self.lines.place(self.text, span.start);
         let (key, message, help) = (key.to_owned(), message.into(), help.into());
         self.mistakes.push(Diagnostic { span, line, column, key, message, help });
@@ -114,6 +125,7 @@ impl<'t> Document<'t> {
             let path = join(at, name.get_ref());
             let Some(key) = table.key(name.get_ref()) else {
                 let help = hints::for_key(table, name.get_ref());
+                let path = join(at, &values::short(name.get_ref()));
                 self.refuse(name.span(), &path, "no such key", help);
                 continue;
             };
@@ -149,7 +161,8 @@ impl<'t> Document<'t> {
 
     /// Help for a missing key: what it means, and that `use` does not fill it yet.
     pub(super) fn missing(&self, at: &str, doc: &str) -> String {
-        let from_catalogue = self.entries.contains_key(&join(at, "use"));
+        let whole = at.split('.').next().unwrap_or(at);
+        let from_catalogue = self.has(at, "use") || self.has(whole, "use");
         let catalogue = "; the catalogue behind `use` is not built in yet, so write it here";
         format!("{doc}{}", if from_catalogue { catalogue } else { "" })
     }
@@ -206,7 +219,8 @@ impl<'t> Document<'t> {
         match values::scalar(key, given) {
             Ok(Value::Unknown) => {
                 if !key.required() {
-                    let note = "unknown: the ranges by class are not built in yet, so it counts as not stated";
+                    let note =
+                        "unknown: the ranges by class are not built in yet, so it counts as not stated";
                     self.note(path.to_owned(), note);
                 }
                 Value::Unknown
@@ -297,6 +311,11 @@ impl Document<'_> {
         }
     }
 
+    /// The number of phases; 0, which no rule knows, if it was refused.
+    pub(super) fn phases(&self, at: &str, default: u32) -> u32 {
+        self.whole(at, "phases").unwrap_or(if self.has(at, "phases") { 0 } else { default })
+    }
+
     /// Text or a word.
     pub(super) fn text(&self, at: &str, key: &str) -> Option<&str> {
         match &self.entry(at, key)?.read {
@@ -339,7 +358,8 @@ impl Document<'_> {
     /// Refuses a key that a required rule needs: missing, or "unknown".
     pub(super) fn demand(&mut self, at: &str, key: &str, why: &str) {
         if self.unknown(at, key) {
-            let help = "the ranges by class that would stand in for \"unknown\" are not built in yet: give a value";
+            let help =
+                "the ranges by class that would stand in for \"unknown\" are not built in yet: give a value";
             self.refuse(self.span(at, key), &join(at, key), "a value is needed here", help);
         } else if !self.has(at, key) {
             let help = self.missing(at, why);

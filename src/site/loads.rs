@@ -27,10 +27,7 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
     let nameplate = nameplate(document, at);
     let motor = motors::motor(document, at);
     let (load_torque, load_torque_unequal) = motors::torques(document, at);
-    let phases = document.whole(at, "phases").unwrap_or(match motor {
-        Some(MotorFigures::ThreePhase(_)) => 3,
-        _ => 1,
-    });
+    let phases = document.phases(at, if matches!(motor, Some(MotorFigures::ThreePhase(_))) { 3 } else { 1 });
     let starter = motors::starter(document, at);
     let assist = document.figure::<Microfarad>(at, "assist_capacitor_uf");
     let figures = LoadFigures {
@@ -87,7 +84,9 @@ fn nameplate(document: &Document<'_>, at: &str) -> Nameplate {
         efficiency: document.figure(at, "efficiency"),
         breakdown_nm: document.figure(at, "breakdown_nm"),
         locked_rotor_nm: document.figure(at, "locked_rotor_nm"),
-        run_capacitor_uf: document.figure::<Microfarad>(at, "run_capacitor_uf").filter(|f| f.high.get() > 0.0),
+        run_capacitor_uf: document
+            .figure::<Microfarad>(at, "run_capacitor_uf")
+            .filter(|f| f.high.get() > 0.0),
         code_letter: document.text(at, "code_letter").and_then(|t| t.chars().next()),
         starts_per_hour: document.figure(at, "starts_per_hour"),
         voltage_range_v: document.pair(at, "voltage_range_v").map(|[low, high]| [Volt(low), Volt(high)]),
@@ -114,8 +113,7 @@ fn check_nameplate(document: &mut Document<'_>, at: &str, plate: &Nameplate) {
         if low > high * SAME_POWER {
             let late = |k: &&str| document.name_span(at, k).start;
             let key = ["power_w", "power_hp"].into_iter().max_by_key(late).unwrap_or("power_hp");
-            let message =
-                format!("{} hp is {:.0} W, not {} W", hp.get(), in_watts(hp.value), watts.get());
+            let message = format!("{} hp is {:.0} W, not {} W", hp.get(), in_watts(hp.value), watts.get());
             let help = "keep the one the nameplate prints";
             document.refuse(document.span(at, key), &join(at, key), message, help);
         }
@@ -152,6 +150,13 @@ fn check_phases(document: &mut Document<'_>, at: &str, load: &LoadFigures, suppl
         let span = document.name_span(at, "connection");
         document.refuse(span, &join(at, "connection"), "a three-phase load has no choice of legs", help);
     }
+    if load.phases == 3 && load.starter.assist_capacitor_uf.is_some() {
+        let below = join(at, "starter");
+        let help = "leave the capacitor out, or check the phases of the load";
+        let span = document.name_span(&below, "assist_capacitor_uf");
+        let key = join(&below, "assist_capacitor_uf");
+        document.refuse(span, &key, "a three-phase motor takes no start capacitor", help);
+    }
     if load.phases == 1 && load.starter.kind == StarterKind::StarDelta {
         let span = document.span(&join(at, "starter"), "kind");
         let help = "check the starter, or the phases of the load";
@@ -167,7 +172,8 @@ fn check_speed(document: &mut Document<'_>, at: &str, load: &LoadFigures, suppli
         None => 2,
     };
     let own = load.nameplate.rated_frequency_hz.as_ref().map(|f| f.high.get());
-    let hertz = own.unwrap_or_else(|| supplies.iter().map(|s| s.frequency_hz.high.get()).fold(f64::NAN, f64::max));
+    let hertz =
+        own.unwrap_or_else(|| supplies.iter().map(|s| s.frequency_hz.high.get()).fold(f64::NAN, f64::max));
     let synchronous = 120.0 * hertz / f64::from(poles);
     let speed = |t: &Option<LoadTorqueFigures>| t.as_ref().map(|t| t.rated_rpm.clone());
     let places = [
@@ -179,7 +185,8 @@ fn check_speed(document: &mut Document<'_>, at: &str, load: &LoadFigures, suppli
         let Some(rpm) = rpm.filter(|_| document.has(&place, "rated_rpm")) else { continue };
         if rpm.low.get() > OVER_SYNCHRONOUS * synchronous {
             let rpm = rpm.low.get();
-            let message = format!("{rpm} rpm is above the synchronous speed, {synchronous:.0} rpm ({poles} poles)");
+            let message =
+                format!("{rpm} rpm is above the synchronous speed, {synchronous:.0} rpm ({poles} poles)");
             let help = "check speed, poles and frequency";
             document.refuse(document.span(&place, "rated_rpm"), &join(&place, "rated_rpm"), message, help);
         }

@@ -131,18 +131,22 @@ fn stem(file: &str) -> String {
 }
 
 impl Site {
-    /// One load on one supply with one pressure; `None` if the site has no such load or supply.
-    pub fn case(&self, load: usize, supply: usize, pressure: Pressure) -> Option<Case> {
-        let chosen = self.loads.get(load)?;
-        Some(Case {
-            supply: self.supplies.get(supply)?.clone(),
+    /// One load on one supply with one pressure; the load's own circuit comes before the site's.
+    ///
+    /// # Panics
+    ///
+    /// If the site has no such load or supply.
+    pub fn case(&self, load: usize, supply: usize, pressure: Pressure) -> Case {
+        let chosen = &self.loads[load];
+        Case {
+            supply: self.supplies[supply].clone(),
             running: self.running.clone(),
             circuit: chosen.circuit.as_ref().unwrap_or(&self.circuit).clone(),
             load: chosen.figures.clone(),
             pressure,
             ambient_c: self.ambient_c.clone(),
             battery: self.battery.is_some(),
-        })
+        }
     }
 
     /// The path in the site file of a figure of a case: `key` as `Figures::visit` on [`Case`] yields it.
@@ -164,7 +168,8 @@ impl Site {
             return format!("continuous_{unit}");
         }
         let surge = key.strip_prefix("surge[").and_then(|k| k.split_once(']'));
-        let place = |i: usize| self.surge_order.get(supply).and_then(|order| order.get(i)).copied().unwrap_or(i);
+        let place =
+            |i: usize| self.surge_order.get(supply).and_then(|order| order.get(i)).copied().unwrap_or(i);
         match surge.and_then(|(i, rest)| Some((i.parse().ok()?, rest))) {
             Some((i, rest)) => format!("surge[{}]{rest}", place(i)),
             None => key.to_owned(),

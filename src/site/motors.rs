@@ -42,7 +42,12 @@ pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigure
 fn strange(document: &mut Document<'_>, at: &str, keys: &[&str], kind: &str) {
     for key in keys.iter().filter(|k| document.has(at, k)).collect::<Vec<_>>() {
         let message = format!("{key} belongs to kind = \"{kind}\"");
-        document.refuse(document.name_span(at, key), &join(at, key), message, "leave it out, or check the kind");
+        document.refuse(
+            document.name_span(at, key),
+            &join(at, key),
+            message,
+            "leave it out, or check the kind",
+        );
     }
 }
 
@@ -66,8 +71,12 @@ fn capacitor(document: &Document<'_>, at: &str, key: &str) -> Option<Figure<Micr
 fn capacitors(document: &mut Document<'_>, at: &str) {
     let auxiliary = TWO_WINDING_ONLY[..3].iter().any(|k| document.has(at, k));
     let given = |key: &str| capacitor(document, at, key).is_some();
-    // A refused or unknown capacitor may be one: nothing is concluded from it.
-    let perhaps = |key: &str| document.has(at, key) && document.figure::<Microfarad>(at, key).is_none();
+    // A refused capacitor may be one: nothing is concluded from it.
+    let perhaps = |key: &str| {
+        document.has(at, key)
+            && !document.unknown(at, key)
+            && document.figure::<Microfarad>(at, key).is_none()
+    };
     let (run, start) = (given("run_capacitor_uf"), given("start_capacitor_uf"));
     let doubt = perhaps("run_capacitor_uf") || perhaps("start_capacitor_uf");
     if start {
@@ -218,11 +227,17 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
         }
         StarterKind::Assist => {
             document.demand(at, "assist_capacitor_uf", "an assist is a start capacitor");
-            let none = document.figure::<Microfarad>(at, "assist_capacitor_uf").is_some_and(|f| f.high.get() == 0.0);
+            let none =
+                document.figure::<Microfarad>(at, "assist_capacitor_uf").is_some_and(|f| f.high.get() == 0.0);
             if none {
                 let key = join(at, "assist_capacitor_uf");
                 let help = "give the capacitor, or leave the starter out";
-                document.refuse(document.span(at, "assist_capacitor_uf"), &key, "an assist without capacitor", help);
+                document.refuse(
+                    document.span(at, "assist_capacitor_uf"),
+                    &key,
+                    "an assist without capacitor",
+                    help,
+                );
             }
         }
         _ => {}
@@ -231,6 +246,11 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
         let late = |k: &&str| document.name_span(at, k).start;
         let key = ["largest_a", "reduction"].into_iter().max_by_key(late).unwrap_or("reduction");
         let message = "the limit is given twice, as largest_a and as reduction";
-        document.refuse(document.name_span(at, key), &join(at, key), message, "keep the one the maker promises");
+        document.refuse(
+            document.name_span(at, key),
+            &join(at, key),
+            message,
+            "keep the one the maker promises",
+        );
     }
 }

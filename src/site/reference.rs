@@ -46,7 +46,12 @@ fn section(table: &Table) -> String {
             _ => "",
         };
         let default = if key.required() { "**required**" } else { key.default };
-        out.push_str(&format!("| `{}` | {}{later} | {} | {default} | {counts} |\n", key.name, key.doc, write(key)));
+        out.push_str(&format!(
+            "| `{}` | {}{later} | {} | {default} | {counts} |\n",
+            key.name,
+            key.doc,
+            write(key)
+        ));
     }
     out
 }

@@ -1,7 +1,7 @@
 //! Supplies and the battery.
 
 use super::document::{Document, join};
-use crate::figure::Figure;
+use crate::figure::{AnyFigure, Figure};
 use crate::quantity::*;
 use crate::supply::{BatteryFigures, OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
 
@@ -34,10 +34,15 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
     if matches!(document.text(at, "kind"), Some("inverter" | "generator")) {
         let keys = ["continuous_va", "continuous_a", "continuous_w"];
         if !keys.iter().any(|k| document.has(at, k)) {
-            document.demand(at, "continuous_va", "an inverter or generator has a continuous rating: VA, A or W");
+            document.demand(
+                at,
+                "continuous_va",
+                "an inverter or generator has a continuous rating: VA, A or W",
+            );
         }
     }
-    let (voltage_v, phases) = (document.need::<Volt>(at, "voltage_v"), document.whole(at, "phases").unwrap_or(1));
+    let voltage_v = document.need::<Volt>(at, "voltage_v");
+    let phases = document.phases(at, 1);
     let (surge, order) = surges(document, at, &voltage_v, phases, continuous.as_ref());
     let figures = SupplyFigures {
         name: document.text(at, "name").unwrap_or_default().to_owned(),
@@ -81,15 +86,15 @@ fn rating(document: &mut Document<'_>, at: &str, [a, va, w]: [&str; 3]) -> Optio
     Some(Rating::Watts(f))
 }
 
-/// A rating's value and upper bound in amperes per line.
-fn amperes(rating: &Rating, voltage_v: &Figure<Volt>, phases: u32) -> (f64, f64) {
-    let root = if phases == 3 { 3f64.sqrt() } else { 1.0 };
-    let volts = voltage_v.get() * root;
-    match rating {
-        Rating::Amperes(f) => (f.get(), f.high.get()),
-        Rating::VoltAmperes(f) => (f.get() / volts, f.high.get() / volts),
-        Rating::Watts(f) => (f.get() / volts, f.high.get() / volts),
-    }
+/// A rating's value, low and high in amperes per line.
+fn amperes(rating: &Rating, voltage_v: &Figure<Volt>, phases: u32) -> [f64; 3] {
+    let volts = voltage_v.get() * if phases == 3 { 3f64.sqrt() } else { 1.0 };
+    let ((value, low, high), volts) = match rating {
+        Rating::Amperes(f) => (f.numbers(), 1.0),
+        Rating::VoltAmperes(f) => (f.numbers(), volts),
+        Rating::Watts(f) => (f.numbers(), volts),
+    };
+    [value / volts, low / volts, high / volts]
 }
 
 /// The surge ratings, largest first, and the place in the file of each.
@@ -100,22 +105,23 @@ fn surges(
     phases: u32,
     continuous: Option<&Rating>,
 ) -> (Vec<SurgeRating>, Vec<usize>) {
-    let least = match continuous {
-        Some(Rating::Amperes(f)) => f.low.get(),
-        Some(other) => amperes(other, voltage_v, phases).0,
-        None => 0.0,
-    };
+    let [_, least, _] = continuous.map_or([0.0; 3], |c| amperes(c, voltage_v, phases));
     let mut found: Vec<(usize, f64, SurgeRating)> = Vec::new();
     for (i, path) in document.list(at, "surge").iter().enumerate() {
         if !["a", "va", "w"].iter().any(|k| document.has(path, k)) {
             document.demand(path, "va", "how much the supply carries: va or a");
         }
         let Some(rating) = rating(document, path, ["a", "va", "w"]) else { continue };
-        let (value, high) = amperes(&rating, voltage_v, phases);
+        let [value, _, high] = amperes(&rating, voltage_v, phases);
         if high < least {
             let key = key_of(&rating);
             let message = format!("a surge of {value:.4} A is below the continuous rating, {least:.4} A");
-            document.refuse(document.span(path, key), &join(path, key), message, "check which figure is which");
+            document.refuse(
+                document.span(path, key),
+                &join(path, key),
+                message,
+                "check which figure is which",
+            );
         }
         found.push((i, value, SurgeRating { rating, for_s: document.figure(path, "for_s") }));
     }
@@ -135,7 +141,7 @@ fn key_of(rating: &Rating) -> &'static str {
 /// Refuses ratings, sorted by falling current, whose times do not rise. The later one in the file is named.
 fn falling(document: &mut Document<'_>, at: &str, sorted: &[(usize, f64, SurgeRating)]) {
     let timed = sorted.iter().filter_map(|(i, amps, r)| r.for_s.as_ref().map(|t| (*i, *amps, t.get())));
-    let timed: Vec<(usize, f64, f64)> = timed.collect();
+    let timed: Vec<(usize, f64, f64)> = timed.filter(|(_, amps, _)| amps.is_finite()).collect();
     for pair in timed.windows(2) {
         let [(i, large, short), (j, small, long)] = pair else { continue };
         let path = format!("{at}.surge[{}]", i.max(j));

@@ -33,14 +33,20 @@ pub(super) fn scalar(key: &Key, given: Given<'_, '_>) -> Result<Value, Vec<Refus
         }
         Kind::Pair(bounds) => pair(key, bounds, given),
         Kind::Phases => whole(given, "1 or 3", |n| n == 1.0 || n == 3.0).map_err(|r| vec![r]),
-        Kind::Poles => whole(given, "an even number from 2 to 100", |n| n % 2.0 == 0.0 && (2.0..=100.0).contains(&n))
-            .map_err(|r| vec![r]),
+        Kind::Poles => {
+            whole(given, "an even number from 2 to 100", |n| n % 2.0 == 0.0 && (2.0..=100.0).contains(&n))
+                .map_err(|r| vec![r])
+        }
         Kind::Gauge => gauge(given).map_err(|r| vec![r]),
         Kind::Text => text(given).map(Value::Text).map_err(|r| vec![r]),
         Kind::Word(words) => word(words, given).map_err(|r| vec![r]),
         Kind::Switch => match given.get_ref() {
             DeValue::Boolean(on) => Ok(Value::Switch(*on)),
-            _ => Err(vec![refusal(given.span(), "true or false is due here", "write true or false, without quotes")]),
+            _ => Err(vec![refusal(
+                given.span(),
+                "true or false is due here",
+                "write true or false, without quotes",
+            )]),
         },
         Kind::Table(_) | Kind::Tables(_) => Ok(Value::Refused),
     }
@@ -52,7 +58,11 @@ fn figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<
         DeValue::Table(table) => figure_table(key, bounds, table, given.span()),
         DeValue::String(word) if word.as_ref() == "unknown" => match may_be_unknown(key) {
             true => Ok(Value::Unknown),
-            false => Err(vec![refusal(given.span(), "\"unknown\" is no help here", "no class tells it: give a number")]),
+            false => Err(vec![refusal(
+                given.span(),
+                "\"unknown\" is no help here",
+                "no class tells it: give a number",
+            )]),
         },
         _ => {
             let value = number(key, bounds, given).map_err(|r| vec![r])?;
@@ -95,7 +105,7 @@ fn figure_table(key: &Key, bounds: Bounds, table: &DeTable<'_>, span: Span) -> R
     for (wrong, bound, below) in [(bottom > value, low, "low"), (top < value, high, "high")] {
         if let (true, Some((number, span))) = (wrong, bound) {
             let side = if below == "low" { "above" } else { "below" };
-            let message = format!("{below} = {number} is {side} the value, {value}");
+            let message = format!("{below} = {} is {side} the value, {}", shown(number), shown(value));
             refusals.push(Refusal { below, ..refusal(span, message, "low <= value <= high") });
         }
     }
@@ -120,7 +130,7 @@ fn number(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<f64, Refusa
     let span = given.span();
     let number = plain(given).map_err(|found| not_a_number(key, span.clone(), found))?;
     if !number.is_finite() {
-        return Err(refusal(span, "this is no number to reckon with", format!("a number {} is due here", bounds.words)));
+        return Err(refusal(span, "not a finite number", format!("a number {} is due here", bounds.words)));
     }
     if number.abs() > LARGEST {
         return Err(refusal(span, "the number is too large", "the largest number in a site file is 1e9"));
@@ -131,7 +141,7 @@ fn number(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<f64, Refusa
         return Ok(number);
     }
     let unit = if key.unit().is_empty() { String::new() } else { format!(" {}", key.unit()) };
-    let message = format!("{number}{unit} is out of range: {} is due here", bounds.words);
+    let message = format!("{}{unit} is out of range: {} is due here", shown(number), bounds.words);
     Err(refusal(span, message, format!("{}: {}", key.name, key.doc)))
 }
 
@@ -157,11 +167,14 @@ fn plain<'d>(given: Given<'d, '_>) -> Result<f64, Found<'d>> {
 /// Refuses what is no number: "12 A" is told to be 12.
 fn not_a_number(key: &Key, span: Span, found: Found<'_>) -> Refusal {
     match found {
-        Found::TooLarge => refusal(span, "the number is too large", "the largest number in a site file is 1e9"),
+        Found::TooLarge => {
+            refusal(span, "the number is too large", "the largest number in a site file is 1e9")
+        }
         Found::Other => refusal(span, "a number is due here", format!("{}: {}", key.name, key.doc)),
         Found::Text(text) => {
             let text = text.trim();
-            let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
+            let end =
+                text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
             let start = text.get(..end).unwrap_or("");
             let help = match (start.parse::<f64>(), key.unit(), may_be_unknown(key)) {
                 (Ok(_), "", _) => format!("write {start}, without quotes"),
@@ -178,7 +191,11 @@ fn not_a_number(key: &Key, span: Span, found: Found<'_>) -> Refusal {
 fn whole(given: Given<'_, '_>, words: &str, allowed: impl Fn(f64) -> bool) -> Result<Value, Refusal> {
     match plain(given) {
         Ok(n) if allowed(n) => Ok(Value::Whole(n as u32)),
-        Ok(n) => Err(refusal(given.span(), format!("{n} is out of range"), format!("{words} is due here"))),
+        Ok(n) => Err(refusal(
+            given.span(),
+            format!("{} is out of range", shown(n)),
+            format!("{words} is due here"),
+        )),
         Err(_) => Err(refusal(given.span(), "a whole number is due here", format!("write {words}"))),
     }
 }
@@ -186,7 +203,11 @@ fn whole(given: Given<'_, '_>, words: &str, allowed: impl Fn(f64) -> bool) -> Re
 /// A pair [low, high].
 fn pair(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<Refusal>> {
     let DeValue::Array(items) = given.get_ref() else {
-        return Err(vec![refusal(given.span(), "a pair is due here", format!("write {} = [low, high]", key.name))]);
+        return Err(vec![refusal(
+            given.span(),
+            "a pair is due here",
+            format!("write {} = [low, high]", key.name),
+        )]);
     };
     let mut refusals = Vec::new();
     let mut numbers = Vec::new();
@@ -202,7 +223,8 @@ fn pair(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<Re
     }
     match numbers.as_slice() {
         [low, high] if low > high => {
-            let message = format!("the lower bound, {low}, is above the upper one, {high}");
+            let message =
+                format!("the lower bound, {}, is above the upper one, {}", shown(*low), shown(*high));
             Err(vec![refusal(given.span(), message, "write the lower one first")])
         }
         [low, high] if refusals.is_empty() => Ok(Value::Pair([*low, *high])),
@@ -252,8 +274,13 @@ fn word(words: &[&str], given: Given<'_, '_>) -> Result<Value, Refusal> {
     Err(refusal(given.span(), format!("no such word: \"{}\"", short(written)), help))
 }
 
+/// A number as people write it.
+fn shown(number: f64) -> String {
+    if number != 0.0 && number.abs() < 1e-4 { format!("{number:e}") } else { format!("{number}") }
+}
+
 /// The beginning of what someone wrote, short enough for a message.
-fn short(written: &str) -> String {
+pub(super) fn short(written: &str) -> String {
     let mut short: String = written.chars().take(40).collect();
     if short.len() < written.len() {
         short.push_str("...");

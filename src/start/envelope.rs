@@ -113,6 +113,8 @@ pub(super) struct Simulation<'a, const N: usize> {
     options: Options,
     pub(super) out: &'a mut [Trace],
     pub(super) sync: [f64; N],
+    /// Inertia times synchronous speed: what turns a torque into a slope.
+    pub(super) momentum: [f64; N],
     conductors: [Complex64; N],
     pub(super) stage: [Stage; N],
     pub(super) life: [Life; N],
@@ -120,8 +122,8 @@ pub(super) struct Simulation<'a, const N: usize> {
     held: [bool; N],
     pub(super) limiting: [bool; N],
     pub(super) settled: [Option<f64>; N],
-    /// Whether the tail is reached: load torque taken as settled where asked.
-    last: [Fed; N],
+    /// The network as the last slope found it, with the torques: for an accepted step that is its end.
+    last: (Solved<N>, [f64; N]),
     evaluations: u32,
 }
 
@@ -149,13 +151,14 @@ impl<'a, const N: usize> Simulation<'a, N> {
             options,
             out,
             sync,
+            momentum: std::array::from_fn(|i| branches[i].machine.inertia() * sync[i]),
             conductors: std::array::from_fn(|i| branches[i].conductor),
             stage: [Stage::START; N],
             life: [Life::Waiting; N],
             held: [false; N],
             limiting: [false; N],
             settled: [None; N],
-            last: [Fed::default(); N],
+            last: (Solved { fed: [Fed::default(); N], supply: Complex64::ZERO }, [0.0; N]),
             evaluations: 0,
         }
     }
@@ -189,20 +192,24 @@ impl<'a, const N: usize> Simulation<'a, N> {
     #[inline]
     fn slopes(&mut self, t: f64, x: &Speeds<N>) -> Speeds<N> {
         let (solved, torques) = self.network(t, x);
-        self.last = solved.fed;
+        self.last = (solved, torques);
         Speeds::from_fn(|i, _| {
             if self.life[i] != Life::On || self.held[i] {
                 return 0.0;
             }
-            let branch = &self.branches[i];
-            (torques[i] - self.load_at(i, t, x[i])) / (branch.machine.inertia() * self.sync[i])
+            (torques[i] - self.load_at(i, t, x[i])) / self.momentum[i]
         })
     }
 
     /// Adds a row per branch that is on.
     pub(super) fn record(&mut self, t: f64, x: &Speeds<N>) {
         let (solved, torques) = self.network(t, x);
-        let supply_a = solved.supply.norm();
+        self.record_as(t, x, &solved, &torques);
+    }
+
+    /// Adds a row per branch that is on, the network being solved already.
+    fn record_as(&mut self, t: f64, x: &Speeds<N>, solved: &Solved<N>, torques: &[f64; N]) {
+        let supply_a = solved.supply.norm_sqr().sqrt();
         for i in 0..N {
             if self.life[i] == Life::On {
                 let load = if self.held[i] {
@@ -230,12 +237,14 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let phases = f64::from(self.branches[i].machine.phases());
         let to_line = if phases == 3.0 { 3f64.sqrt() } else { 1.0 };
         let power = fed.motor * fed.line.conj() * phases;
+        // not `norm()`: its guard against overflow costs more than the whole row
+        let size = |z: Complex64| z.norm_sqr().sqrt();
         Row {
             t_s: t - self.branches[i].closes_at_s,
-            line_a: fed.line.norm(),
+            line_a: size(fed.line),
             supply_a,
-            terminal_v: fed.terminal.norm() * to_line,
-            motor_v: fed.motor.norm() * to_line,
+            terminal_v: size(fed.terminal) * to_line,
+            motor_v: size(fed.motor) * to_line,
             power_w: power.re,
             reactive_var: power.im,
             speed: x * self.sync[i],
@@ -355,13 +364,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
     /// The earliest change within a step: where, which branch, what.
     fn earliest(&mut self, step: &Step<N>) -> Option<(f64, usize, Change)> {
         let mut first: Option<(f64, usize, Change)> = None;
-        let (_, torques) = if self.held.contains(&true) {
-            self.network(step.t0 + step.h, &step.y1)
-        } else {
-            // the last slope of an accepted step was taken at its end: what the network said there still stands
-            (Solved { fed: self.last, supply: Complex64::ZERO }, [0.0; N])
-        };
-        let fed = self.last;
+        // the last slope of an accepted step was taken at its end: what the network said there still stands
+        let (Solved { fed, .. }, torques) = self.last;
         for i in 0..N {
             if self.life[i] != Life::On {
                 continue;
@@ -479,16 +483,22 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let mut change: f64 = 0.0;
         for i in 0..N {
             if let Some(row) = self.out[i].rows.last() {
-                let now = self.last[i].line.norm();
+                let now = self.last.0.fed[i].line.norm_sqr().sqrt();
                 change = change.max((now - row.line_a).abs() / now.max(row.line_a).max(1e-12));
             }
         }
-        let pieces = 1.0 + (moved / 0.04).min(4.0) + (change / 0.05).min(5.0);
+        let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.05).min(5.0);
         let pieces = pieces as u32;
         for j in 1..=pieces {
             let theta = end * f64::from(j) / f64::from(pieces);
-            let x = if j == pieces { x_end } else { step.at(theta) };
-            self.record(step.t0 + theta * step.h, &x);
+            if j < pieces {
+                self.record(step.t0 + theta * step.h, &step.at(theta));
+            } else if end < 1.0 {
+                self.record(step.t0 + theta * step.h, &x_end);
+            } else {
+                let (solved, torques) = self.last;
+                self.record_as(step.t0 + step.h, &x_end, &solved, &torques);
+            }
         }
     }
 
@@ -496,6 +506,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         for i in 0..N {
             let trace = &mut self.out[i];
             trace.steps = steps;
+            trace.evaluations = self.evaluations;
             trace.sync_speed = self.sync[i];
             let end = trace.rows.last().map_or(0.0, |r| r.t_s);
             if let Some(settled) = &mut trace.settled {

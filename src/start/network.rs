@@ -19,9 +19,9 @@ pub struct Running {
 
 impl Running {
     /// Their admittance at a bus voltage.
-    fn admittance(&self, v: f64) -> Complex64 {
-        let v = v.max(self.least_v).max(f64::MIN_POSITIVE);
-        self.y + self.s.conj() / (v * v)
+    fn admittance(&self, v: Complex64) -> Complex64 {
+        let v2 = v.norm_sqr().max(self.least_v * self.least_v).max(f64::MIN_POSITIVE);
+        self.y + self.s.conj() / v2
     }
 }
 
@@ -57,12 +57,19 @@ pub(super) struct Solved<const N: usize> {
 impl Bus {
     /// Solves the bus with `N` branches: each a machine's point, the impedance of its conductor and its coupling (`None`:
     /// not switched on).
+    #[inline]
     pub(super) fn solve<const N: usize>(
         &self,
         points: &[Point; N],
         conductors: &[Complex64; N],
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
+        let stiff = self.source.z == Complex64::ZERO
+            && self.source.fold_a.is_none()
+            && conductors.iter().all(|&z| z == Complex64::ZERO);
+        if stiff && let Some(solved) = self.solve_stiff(points, couplings) {
+            return solved;
+        }
         let solved = self.solve_at(1.0, points, conductors, couplings);
         let Some(fold) = self.source.fold_a else { return solved };
         let mut share = 1.0;
@@ -77,6 +84,33 @@ impl Bus {
             solved = self.solve_at(share, points, conductors, couplings);
         }
         solved
+    }
+
+    /// The source's voltage everywhere: no more to solve. `None` where a limiter is at work.
+    #[inline]
+    fn solve_stiff<const N: usize>(
+        &self,
+        points: &[Point; N],
+        couplings: &[Option<Coupling>; N],
+    ) -> Option<Solved<N>> {
+        let e = self.source.v;
+        let mut supply = e * self.running.y;
+        if self.running.s != Complex64::ZERO {
+            supply = e * self.running.admittance(e.into());
+        }
+        let mut fed = [Fed::default(); N];
+        for i in 0..N {
+            let (share, k) = match couplings[i] {
+                None => (0.0, 0.0),
+                Some(Coupling::Series { k }) => (k, k),
+                Some(Coupling::Transformer { k }) => (k * k, k),
+                Some(Coupling::Limit { .. }) => return None,
+            };
+            let line = points[i].y * (share * e);
+            supply += line;
+            fed[i] = Fed { line, terminal: e.into(), motor: (k * e).into(), over_limit: 0.0 };
+        }
+        Some(Solved { fed, supply })
     }
 
     fn solve_at<const N: usize>(
@@ -104,13 +138,13 @@ impl Bus {
             };
         }
         let constant_power = self.running.s != Complex64::ZERO;
-        let mut running = self.running.admittance(e.re);
+        let mut running = if constant_power { self.running.admittance(e) } else { self.running.y };
         let mut sum = running + y.iter().sum::<Complex64>();
-        let mut v = e / (1.0 + z * sum);
+        let mut v = divided(e, z, sum);
         if limits || constant_power {
             for _ in 0..200 {
                 if constant_power {
-                    running = self.running.admittance(v.norm());
+                    running = self.running.admittance(v);
                 }
                 for i in 0..N {
                     let Some(Coupling::Limit { amps }) = couplings[i] else { continue };
@@ -118,12 +152,12 @@ impl Bus {
                     let over = 1.0 + z * rest;
                     let (e1, z1) = (e / over, z / over + conductors[i]);
                     let zm = points[i].y.inv();
-                    over_limit[i] = (e1 / (zm + z1)).norm() / amps;
+                    over_limit[i] = (e1.norm_sqr() / (zm + z1).norm_sqr()).sqrt() / amps;
                     k[i] = if over_limit[i] > 1.0 { limited(e1, z1, zm, amps) } else { 1.0 };
                     y[i] = series(points[i].y, k[i], conductors[i]);
                 }
                 sum = running + y.iter().sum::<Complex64>();
-                let next = e / (1.0 + z * sum);
+                let next = divided(e, z, sum);
                 let moved = (next - v).norm_sqr();
                 v = next;
                 // one limiter on a linear bus is solved at once
@@ -140,6 +174,12 @@ impl Bus {
         }
         Solved { fed, supply: v * sum }
     }
+}
+
+/// The bus voltage behind impedance `z` with admittance `sum` on it.
+#[inline]
+fn divided(e: Complex64, z: Complex64, sum: Complex64) -> Complex64 {
+    if z == Complex64::ZERO { e } else { e / (1.0 + z * sum) }
 }
 
 /// Admittance of a branch: conductor, then a series device that gives the machine `k` of the voltage.

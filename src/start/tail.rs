@@ -15,9 +15,9 @@ const NEAR: f64 = 2e-3;
 /// Step for slopes by difference, same unit.
 const NUDGE: f64 = 1e-5;
 /// Rows of the build-up.
-const BUILD_UP_ROWS: u32 = 24;
-/// Rows of the dying run-up, one per half time constant.
-const RELAX_ROWS: u32 = 16;
+const BUILD_UP_ROWS: u32 = 12;
+/// Rows of the dying run-up, one per time constant.
+const RELAX_ROWS: u32 = 8;
 
 impl<const N: usize> Simulation<'_, N> {
     /// Finds each branch's steady state at full load torque, all branches on and run up, before the start begins.
@@ -56,7 +56,7 @@ impl<const N: usize> Simulation<'_, N> {
             torque - self.branches[i].load.settled(xi * self.sync[i])
         };
         let mut above = 1.0;
-        let mut slip = 5e-4;
+        let mut slip = 4e-3;
         while slip < 1.0 - LEAST_RUNNING {
             let below = 1.0 - slip;
             if excess(below, x) >= 0.0 {
@@ -65,7 +65,7 @@ impl<const N: usize> Simulation<'_, N> {
                 return Some(found);
             }
             above = below;
-            slip = (slip * 1.3).min(slip + 0.01);
+            slip = (slip * 1.5).min(slip + 0.01);
         }
         x[i] = 0.0;
         None
@@ -99,7 +99,7 @@ impl<const N: usize> Simulation<'_, N> {
 
     fn slope_of(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
         let torque = self.network(t, x).1[i];
-        (torque - self.load_at(i, t, x[i])) / (self.branches[i].machine.inertia() * self.sync[i])
+        (torque - self.load_at(i, t, x[i])) / self.momentum[i]
     }
 
     /// How fast a deviation of branch `i` dies away \[1/s\]: minus the slope of the swing equation.
@@ -109,65 +109,77 @@ impl<const N: usize> Simulation<'_, N> {
         (self.slope_of(i, t, &nudged) - slope) / NUDGE
     }
 
-    /// Moves `x` to the equilibrium of time `t` by Newton sweeps.
-    fn balance(&mut self, t: f64, x: &mut Speeds<N>) {
-        let sweeps = if N == 1 { 3 } else { 8 };
-        for _ in 0..sweeps {
+    /// Moves `x` to the equilibrium of time `t`, with the rates of a nearby moment as the slope of each sweep.
+    fn balance(&mut self, t: f64, x: &mut Speeds<N>, rates: &Speeds<N>) {
+        for _ in 0..12 {
             let mut moved: f64 = 0.0;
             for i in 0..N {
-                if self.life[i] != Life::On {
-                    continue;
-                }
-                let slope = self.slope_of(i, t, x);
-                let rate = self.rate(i, t, x, slope);
-                if rate > 0.0 {
-                    let by = (slope / rate).clamp(-NEAR, NEAR);
+                if self.life[i] == Life::On && rates[i] > 0.0 {
+                    let by = (self.slope_of(i, t, x) / rates[i]).clamp(-NEAR, NEAR);
                     x[i] += by;
                     moved = moved.max(by.abs());
                 }
             }
-            if moved < 1e-8 {
+            if moved < 1e-6 {
                 break;
             }
         }
     }
 
+    /// The rates of all branches at `t` and speeds `x`.
+    fn rates(&mut self, t: f64, x: &Speeds<N>) -> Speeds<N> {
+        let mut rates = Speeds::zeros();
+        for i in 0..N {
+            if self.life[i] == Life::On {
+                let slope = self.slope_of(i, t, x);
+                rates[i] = self.rate(i, t, x, slope);
+            }
+        }
+        rates
+    }
+
     /// Records the rest of the start, from `t` at speeds `x`, to the settled state.
     pub(super) fn tail(&mut self, t: f64, x: Speeds<N>) {
         let mut level = x;
-        self.balance(t, &mut level);
+        let mut rates = self.rates(t, &level);
+        self.balance(t, &mut level, &rates);
         let left = x - level;
-        let mut rate = f64::INFINITY;
-        for i in 0..N {
-            if self.life[i] == Life::On {
-                let slope = self.slope_of(i, t, &level);
-                rate = rate.min(self.rate(i, t, &level, slope));
-            }
+        let slowest_rate = (0..N).filter(|&i| rates[i] > 0.0).fold(f64::INFINITY, |m, i| m.min(rates[i]));
+        let span = if slowest_rate.is_finite() { f64::from(RELAX_ROWS) / slowest_rate } else { 0.0 };
+        let from = t + span;
+        let mut next = level;
+        let build_up = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].load.build_up_s()));
+        if build_up > 0.0 {
+            self.balance(from, &mut next, &rates);
         }
-        let rate = if rate.is_finite() && rate > 0.0 { rate } else { 1.0 };
-        let slowest = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].load.build_up_s()));
+        for j in 1..=RELAX_ROWS {
+            let share = f64::from(j) / f64::from(RELAX_ROWS);
+            let dying = (-f64::from(j)).exp();
+            self.record(t + share * span, &(level + (next - level) * share + left * dying));
+        }
+        if build_up > 0.0 {
+            self.build_up(from, next, build_up, &mut rates);
+        }
+    }
+
+    /// Rows at equal shares of the build-up that is still to come at `from`.
+    fn build_up(&mut self, from: f64, start: Speeds<N>, build_up_s: f64, rates: &mut Speeds<N>) {
         let begun = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].closes_at_s));
-        if left.amax() > 1e-7 {
-            for j in 1..=RELAX_ROWS {
-                let age = 0.5 * f64::from(j);
-                let at = t + age / rate;
-                if slowest > 0.0 {
-                    self.balance(at, &mut level);
-                }
-                self.record(at, &(level + left * (-age).exp()));
+        let done = -(-(from - begun) / build_up_s).exp_m1();
+        let (mut before, mut level) = (start, start);
+        for j in 1..=BUILD_UP_ROWS {
+            let b = done + (0.9999 - done) * f64::from(j) / f64::from(BUILD_UP_ROWS);
+            let at = begun - build_up_s * (-b).ln_1p();
+            if b <= done || at <= from {
+                continue;
             }
-        }
-        let from = t + 0.5 * f64::from(RELAX_ROWS) / rate;
-        if slowest > 0.0 {
-            // rows at equal shares of the build-up that is still to come
-            let done = -(-(from - begun) / slowest).exp_m1();
-            for j in 1..=BUILD_UP_ROWS {
-                let b = done + (0.9999 - done) * f64::from(j) / f64::from(BUILD_UP_ROWS);
-                let at = begun - slowest * (-b).ln_1p();
-                if at > from && b > done {
-                    self.balance(at, &mut level);
-                    self.record(at, &level);
-                }
+            let ahead = level + (level - before);
+            before = level;
+            level = ahead;
+            self.balance(at, &mut level, rates);
+            self.record(at, &level);
+            if j % 4 == 0 {
+                *rates = self.rates(at, &level);
             }
         }
     }

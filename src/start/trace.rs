@@ -102,6 +102,8 @@ pub struct Trace {
     pub sync_speed: f64,
     /// Steps the integrator took, refused ones included.
     pub steps: u32,
+    /// Times the network was solved.
+    pub evaluations: u32,
 }
 
 impl Trace {
@@ -109,7 +111,7 @@ impl Trace {
         self.rows.clear();
         self.events.clear();
         (self.outcome, self.settled, self.start_duration_s) = (Outcome::Stalls, None, None);
-        (self.sync_speed, self.steps) = (0.0, 0);
+        (self.sync_speed, self.steps, self.evaluations) = (0.0, 0, 0);
     }
 
     /// Whether the motor reached speed.
