@@ -5,6 +5,7 @@ pub mod case;
 pub mod figure;
 pub mod motor;
 pub mod numeric;
+pub mod standards;
 pub mod start;
 pub mod nameplate;
 pub mod protection;

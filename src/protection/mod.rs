@@ -1,5 +1,9 @@
 //! Protective devices: what they promise to hold, when they may operate, when they must.
 
+mod breaker;
+
+pub use breaker::{EdgeError, Edges};
+
 use crate::figure::Figure;
 use crate::quantity::*;
 

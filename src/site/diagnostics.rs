@@ -1,10 +1,14 @@
-//! What is wrong with a site file, and where: kept as data, shown as text with the line and a caret, or as JSON.
+//! What is wrong with a site file, and where: kept as data, shown as text with the line and a caret, or as
+//! JSON.
 
 use crate::figure::Span;
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 /// Text output shows this many mistakes and counts the rest.
 const SHOWN: usize = 50;
+
+/// A line longer than this is not shown, only its place.
+const LONGEST_LINE: usize = 2000;
 
 /// One mistake in a site file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,7 +19,8 @@ pub struct Diagnostic {
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// The key in question as a path ("load[0].locked_rotor_a"), empty for a mistake of spelling in the file itself.
+    /// The key in question as a path ("load[0].locked_rotor_a"), empty for a mistake of spelling in the file
+    /// itself.
     pub key: String,
     /// What is wrong.
     pub message: String,
@@ -46,9 +51,12 @@ impl Lines {
         (line, before.chars().count() + 1)
     }
 
-    /// The first byte of a line and the line without its end.
+    /// The first byte of a line and the line without its end, and without a byte-order mark.
     fn line<'t>(&self, text: &'t str, line: usize) -> (usize, &'t str) {
-        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let mut start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        if start == 0 && text.starts_with('\u{feff}') {
+            start = '\u{feff}'.len_utf8();
+        }
         let rest = text.get(start..).unwrap_or("");
         let end = rest.find('\n').unwrap_or(rest.len());
         (start, rest.get(..end).unwrap_or("").trim_end_matches('\r'))
@@ -64,8 +72,8 @@ fn floor(text: &str, byte: usize) -> usize {
     byte
 }
 
-/// The mistakes as text: for each its message, file, line and column, the line itself with a caret, and what would be
-/// right; at the end how many there are.
+/// The mistakes as text: for each its message, file, line and column, the line itself with a caret, and what
+/// would be right; at the end how many there are.
 pub fn render(file: &str, text: &str, mistakes: &[Diagnostic], colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
     let lines = Lines::of(text);
@@ -91,12 +99,16 @@ fn group<'t>(file: &'t str, text: &'t str, lines: &Lines, mistake: &Diagnostic) 
     let from = floor(line, mistake.span.start.saturating_sub(start));
     let to = floor(line, mistake.span.end.saturating_sub(start)).max(from);
     let caret = AnnotationKind::Primary.span(from..to);
-    let snippet = Snippet::source(line).line_start(mistake.line).path(file).annotation(caret);
     let title = match mistake.key.as_str() {
         "" => mistake.message.clone(),
         key => format!("{key}: {}", mistake.message),
     };
-    let group = Level::ERROR.primary_title(title).element(snippet);
+    let title = Level::ERROR.primary_title(title);
+    let group = if line.len() > LONGEST_LINE {
+        title.element(Origin::path(file).line(mistake.line).char_column(mistake.column))
+    } else {
+        title.element(Snippet::source(line).line_start(mistake.line).path(file).annotation(caret))
+    };
     if mistake.help.is_empty() {
         return group;
     }

@@ -1,5 +1,5 @@
-//! The file as a document: every key looked up in the table of keys and its value read, whatever else is wrong; then the
-//! typed questions that the rooms beside this one ask of it.
+//! The file as a document: every key looked up in the table of keys and its value read, whatever else is
+//! wrong; then the typed questions that the rooms beside this one ask of it.
 
 use super::diagnostics::{Diagnostic, Lines};
 use super::keys::{Key, Kind, Mark, Table};
@@ -79,7 +79,7 @@ impl<'t> Document<'t> {
         for error in errors {
             let span = error.span().unwrap_or(0..0);
             let help = spelling(text.get(span.clone()).unwrap_or(""));
-            document.refuse(span, "", error.message().to_owned(), help);
+            document.refuse(span, "", spelt(error.message()), help);
         }
         if !document.mistakes.is_empty() {
             return Err(document.mistakes());
@@ -237,7 +237,19 @@ impl<'t> Document<'t> {
     }
 }
 
-/// What to say about a mistake in TOML itself.
+/// A mistake in TOML itself, in our words where an installer is likely to make it.
+fn spelt(message: &str) -> String {
+    const WORDS: [(&str, &str); 4] = [
+        ("string values must be quoted", "text must stand in quotes"),
+        ("duplicate key", "this stands in the file already"),
+        ("recursion limit", "this is nested too deeply"),
+        ("extra `=`", "there is an = too many"),
+    ];
+    let ours = WORDS.iter().find(|(theirs, _)| message.starts_with(theirs)).map(|(_, ours)| *ours);
+    ours.unwrap_or(message).trim_end_matches(", expected nothing").to_owned()
+}
+
+/// What to do about a mistake in TOML itself.
 fn spelling(found: &str) -> String {
     let number: String = found.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     if !number.is_empty() && number.len() < found.len() {
@@ -282,7 +294,8 @@ impl Document<'_> {
         }
     }
 
-    /// A required figure; not a number where it is missing, which was refused and keeps the later rules silent.
+    /// A required figure; not a number where it is missing, which was refused and keeps the later rules
+    /// silent.
     pub(super) fn need<Q: Quantity>(&self, at: &str, key: &str) -> Figure<Q> {
         self.figure(at, key).unwrap_or_else(|| Figure::exact(Q::of(f64::NAN), Origin::Given))
     }
@@ -329,11 +342,14 @@ impl Document<'_> {
         matches!(self.entry(at, key).map(|e| &e.read), Some(Value::Switch(true)))
     }
 
-    /// The paths of the tables in a list.
+    /// The paths of the tables in a list; what is no table was refused and is left out.
     pub(super) fn list(&self, at: &str, key: &str) -> Vec<String> {
         let path = join(at, key);
         match self.entries.get(&path).map(|e| &e.read) {
-            Some(Value::Tables(n)) => (0..*n).map(|i| format!("{path}[{i}]")).collect(),
+            Some(Value::Tables(n)) => {
+                let items = (0..*n).map(|i| format!("{path}[{i}]"));
+                items.filter(|item| self.entries.contains_key(item)).collect()
+            }
             _ => Vec::new(),
         }
     }

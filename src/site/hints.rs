@@ -2,8 +2,8 @@
 
 use super::keys::{Key, TABLES, Table, UNITS};
 
-/// How many letters have to be changed, added, left out or swapped with their neighbour to get from `a` to `b`, letters
-/// of either case alike. Gives up beyond `limit`.
+/// How many letters have to be changed, added, left out or swapped with their neighbour to get from `a` to
+/// `b`, letters of either case alike. Gives up beyond `limit`.
 pub(super) fn distance(a: &str, b: &str, limit: usize) -> Option<usize> {
     let fold = |s: &str| s.chars().take(limit + 65).flat_map(char::to_lowercase).collect::<Vec<char>>();
     let (a, b) = (fold(a), fold(b));

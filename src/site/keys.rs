@@ -1,5 +1,5 @@
-//! The table of keys: every key of a site file once, with its kind, its allowed range and why, its default and what it
-//! means. The reader, the hints and docs/site-file.md all come from here.
+//! The table of keys: every key of a site file once, with its kind, its allowed range and why, its default
+//! and what it means. The reader, the hints and docs/site-file.md all come from here.
 
 use crate::figure::Origin;
 
@@ -177,41 +177,50 @@ macro_rules! tables {
 tables! {
 "" "The top of the file." {
     title: Text, Given, "the file's name", "what stands at the head of the report";
-    standards: Word(&["north-america", "iec"]), Given, "north-america if the first supply is 60 Hz, else iec", "whose rules apply";
+    standards: Word(&["north-america", "iec"]), Given, "north-america if the first supply is 60 Hz, else iec",
+        "whose rules apply";
     ambient_c: Number(AMBIENT), Given, "not stated", "temperature around breaker, cable and supply";
     supply: Tables("supply[]"), Given, "required", "what feeds the board; every load is judged on each";
     battery: Table("battery"), Given, "not checked", "battery and DC side behind an inverter", Later;
-    circuit: Table("circuit"), Given, "not checked", "breaker and conductor of every load that has no circuit of its own";
+    circuit: Table("circuit"), Given, "not checked",
+        "breaker and conductor of every load that has no circuit of its own";
     running: Tables("running[]"), Given, "nothing else is on", "what is already on when the start happens";
     load: Tables("load[]"), Given, "required", "what is to be started";
 }
 "supply[]" "A supply: `[[supply]]`, one or more." {
     name: Text, Given, "required", "what the site calls it; each name once";
-    kind: Word(&["inverter", "generator", "shore"]), Given, "required", "inverter, generator, or shore for shore power and the grid";
+    kind: Word(&["inverter", "generator", "shore"]), Given, "required",
+        "inverter, generator, or shore for shore power and the grid";
     use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
-    voltage_v: Number(POSITIVE), Nameplate, "required", "rated voltage: line to line for three phases, between the outer legs for a three-wire supply";
+    voltage_v: Number(POSITIVE), Nameplate, "required",
+        "rated voltage: line to line for three phases, between the outer legs for a three-wire supply";
     frequency_hz: Number(FREQUENCY), Nameplate, "required", "rated frequency";
     phases: Phases, Given, "1", "number of phases";
-    continuous_va: Number(POSITIVE), Nameplate, "one of the three is required for an inverter or generator", "continuous rating, all phases together";
+    continuous_va: Number(POSITIVE), Nameplate, "one of the three is required for an inverter or generator",
+        "continuous rating, all phases together";
     continuous_a: Number(POSITIVE), Nameplate, "see continuous_va", "continuous rating per line";
-    continuous_w: Number(POSITIVE), Nameplate, "see continuous_va", "continuous rating in watts, taken as volt-amperes with a caution";
+    continuous_w: Number(POSITIVE), Nameplate, "see continuous_va",
+        "continuous rating in watts, taken as volt-amperes with a caution";
     surge: Tables("supply[].surge[]"), Given, "none stated", "surge ratings, in any order";
-    peak_current_a: Number(POSITIVE), Nameplate, "not stated", "current (crest, not rms) at which it cuts off at once", Unknown;
-    output_ohm: Number(NOT_NEGATIVE), Given, "0", "output resistance per phase, cord or service included", Unknown;
-    output_reactance_ohm: Number(NOT_NEGATIVE), Given, "0", "output reactance per phase", Unknown;
-    on_overload: Word(&["trip", "limit", "retry"]), Given, "trip", "what it does when overloaded: trip, limit (folds the voltage back) or retry";
+    peak_current_a: Number(POSITIVE), Nameplate, "not stated",
+        "current (crest, not rms) at which it cuts off at once", Unknown;
+    output_ohm: Number(NOT_NEGATIVE), Given, "not stated",
+        "output resistance per phase, cord or service included", Unknown;
+    output_reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "output reactance per phase", Unknown;
+    on_overload: Word(&["trip", "limit", "retry"]), Given, "trip",
+        "what it does when overloaded: trip, limit (folds the voltage back) or retry";
 }
 "supply[].surge[]" "A surge rating: so much for so long." {
     va: Number(POSITIVE), Nameplate, "one of the three is required", "how much, all phases together";
     a: Number(POSITIVE), Nameplate, "see va", "how much per line";
     w: Number(POSITIVE), Nameplate, "see va", "how much in watts, taken as volt-amperes with a caution";
-    for_s: Number(POSITIVE), Nameplate, "not stated", "for how long", Unknown;
+    for_s: Number(POSITIVE), Nameplate, "not stated", "for how long it carries that", Unknown;
 }
 "battery" "The battery and its DC side: `[battery]`." {
     nominal_v: Number(POSITIVE), Nameplate, "required", "nominal voltage", Later;
     internal_mohm: Number(NOT_NEGATIVE), Nameplate, "not stated", "internal resistance", Unknown, Later;
     peak_a: Number(POSITIVE), Nameplate, "not stated", "largest current the battery management allows", Later;
-    peak_for_s: Number(POSITIVE), Nameplate, "not stated", "for how long", Later;
+    peak_for_s: Number(POSITIVE), Nameplate, "not stated", "for how long it allows peak_a", Later;
     fuse: Table("battery.fuse"), Given, "not checked", "the DC fuse", Later;
 }
 "battery.fuse" "The fuse between battery and inverter." {
@@ -226,9 +235,12 @@ tables! {
     standard: Word(&["UL 489", "IEC 60898-1"]), Given, "required", "the standard it is built to";
     curve: Word(&["B", "C", "D"]), Given, "required for IEC 60898-1, not for UL 489", "tripping curve";
     rating_a: Number(POSITIVE), Nameplate, "required", "rated current; IEC 60898-1 ends at 125 A";
-    fast: Tables("circuit.breaker.fast[]"), Given, "the standard's points", "the maker's curve: the fast edge";
-    slow: Tables("circuit.breaker.slow[]"), Given, "the standard's points", "the maker's curve: the slow edge";
-    instantaneous: Pair(MULTIPLE), Given, "the standard's", "the maker's instantaneous band, in multiples of the rating";
+    fast: Tables("circuit.breaker.fast[]"), Given, "the standard's points",
+        "the maker's curve: the fast edge";
+    slow: Tables("circuit.breaker.slow[]"), Given, "the standard's points",
+        "the maker's curve: the slow edge";
+    instantaneous: Pair(MULTIPLE), Given, "the standard's",
+        "the maker's instantaneous band, in multiples of the rating";
 }
 "circuit.breaker.fast[]" "A point of the fast edge: multiples rise, times fall." {
     multiple: Plain(MULTIPLE), Given, "required", "current as a multiple of the rating";
@@ -246,14 +258,16 @@ tables! {
     insulation_c: Number(RATED_C), Given, "not stated", "temperature rating of the insulation", Later;
     terminal_c: Number(RATED_C), Given, "not stated", "temperature rating of the terminals", Later;
     grouped: Number(GROUPED), Given, "not stated", "loaded conductors run together", Later;
-    resistance_ohm: Number(NOT_NEGATIVE), Given, "0", "total resistance, there and back; per phase for three phases";
-    reactance_ohm: Number(NOT_NEGATIVE), Given, "0", "total reactance likewise";
+    resistance_ohm: Number(NOT_NEGATIVE), Given, "not stated",
+        "total resistance, there and back; per phase for three phases";
+    reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "total reactance likewise";
 }
 "running[]" "A load that is already on: `[[running]]`." {
     name: Text, Given, "its number", "what the site calls it";
     va: Number(POSITIVE), Given, "required", "apparent power at rated voltage";
     power_factor: Number(UNITY), Given, "0.9, from 0.6 to 1 (assumed)", "power factor";
-    behaviour: Word(&["impedance", "power"]), Given, "both are tried, the worse decides", "how it behaves when the voltage sags: as constant impedance or constant power";
+    behaviour: Word(&["impedance", "power"]), Given, "both are tried, the worse decides",
+        "how it behaves when the voltage sags: as constant impedance or constant power";
     connection: Word(&["L1", "L2", "L1-L2"]), Given, "as the load that starts", "legs of a three-wire supply";
 }
 "load[]" "A load to be started: `[[load]]`, one or more." {
@@ -263,76 +277,111 @@ tables! {
     rated_voltage_v: Number(POSITIVE), Nameplate, "the supply's", "rated voltage", Unknown;
     rated_frequency_hz: Number(FREQUENCY), Nameplate, "the supply's", "rated frequency", Unknown;
     phases: Phases, Given, "3 with a three-phase motor_model, else 1", "number of phases";
-    connection: Word(&["L1", "L2", "L1-L2"]), Given, "between the outer conductors", "legs of a three-wire supply; L1 or L2 sees half the supply's voltage";
+    connection: Word(&["L1", "L2", "L1-L2"]), Given, "between the outer conductors",
+        "legs of a three-wire supply; L1 or L2 sees half the supply's voltage";
     locked_rotor_a: Number(POSITIVE), Nameplate, "not stated", "locked-rotor current (LRA)", Unknown;
-    rated_load_a: Number(POSITIVE), Nameplate, "not stated", "rated-load current (RLA, or FLA of a plain motor)", Unknown;
-    fan_full_load_a: Number(NOT_NEGATIVE), Nameplate, "none", "full-load current of the fan, which runs first", Unknown;
+    rated_load_a: Number(POSITIVE), Nameplate, "not stated",
+        "rated-load current (RLA, or FLA of a plain motor)", Unknown;
+    fan_full_load_a: Number(NOT_NEGATIVE), Nameplate, "none",
+        "full-load current of the fan, which runs first", Unknown;
     fan_through_starter: Switch, Given, "false", "whether the fan runs through the starter";
-    minimum_circuit_ampacity_a: Number(POSITIVE), Nameplate, "not stated", "minimum circuit ampacity (MCA)", Unknown;
-    maximum_protection_a: Number(POSITIVE), Nameplate, "not stated", "largest breaker or fuse the nameplate allows (MOP)", Unknown;
-    voltage_range_v: Pair(POSITIVE), Given, "0.9 of rated and up", "lowest and highest running voltage the nameplate allows";
-    least_start_v: Number(POSITIVE), Nameplate, "not stated", "lowest voltage at the terminals at which the maker promises a start", Unknown;
-    power_w: Number(POSITIVE), Nameplate, "not stated", "rated power: shaft power of a motor, input of a unit", Unknown, Later;
+    minimum_circuit_ampacity_a: Number(POSITIVE), Nameplate, "not stated",
+        "minimum circuit ampacity (MCA)", Unknown;
+    maximum_protection_a: Number(POSITIVE), Nameplate, "not stated",
+        "largest breaker or fuse the nameplate allows (MOP)", Unknown;
+    voltage_range_v: Pair(POSITIVE), Given, "0.9 of rated and up",
+        "lowest and highest running voltage the nameplate allows";
+    least_start_v: Number(POSITIVE), Nameplate, "not stated",
+        "lowest voltage at the terminals at which the maker promises a start", Unknown;
+    power_w: Number(POSITIVE), Nameplate, "not stated",
+        "rated power: shaft power of a motor, input of a unit", Unknown, Later;
     power_hp: Number(POSITIVE), Nameplate, "not stated", "rated shaft power in horsepower", Unknown, Later;
     code_letter: Word(CODE_LETTERS), Given, "none", "code letter for locked-rotor kVA per horsepower", Later;
-    start_w: Number(POSITIVE), Nameplate, "not stated", "start watts as the maker declares them", Unknown, Later;
+    start_w: Number(POSITIVE), Nameplate, "not stated",
+        "start watts as the maker declares them", Unknown, Later;
     rated_rpm: Number(POSITIVE), Nameplate, "not stated", "speed at rated load", Unknown;
     power_factor: Number(UNITY), Nameplate, "not stated", "power factor at rated load", Unknown, Later;
-    locked_rotor_power_factor: Number(UNITY), Nameplate, "not stated", "power factor at standstill", Unknown, Later;
+    locked_rotor_power_factor: Number(UNITY), Nameplate, "not stated",
+        "power factor at standstill", Unknown, Later;
     efficiency: Number(UNITY), Nameplate, "not stated", "efficiency at rated load", Unknown, Later;
     breakdown_nm: Number(POSITIVE), Nameplate, "not stated", "breakdown (pull-out) torque", Unknown, Later;
     locked_rotor_nm: Number(POSITIVE), Nameplate, "not stated", "locked-rotor torque", Unknown, Later;
     run_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none", "run capacitor", Unknown, Later;
     starts_per_hour: Number(POSITIVE), Nameplate, "not stated", "starts per hour", Unknown, Later;
-    pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first", "head pressure at the start: equalised after a rest, unequal straight after stopping";
-    restart_hold_off_s: Number(NOT_NEGATIVE), Nameplate, "none", "the unit's own delay before it restarts", Unknown;
-    longest_start_s: Number(POSITIVE), Given, "3 (assumed; a table by class comes later)", "a start is given up after this", Unknown;
-    assist_capacitor_uf: Number(NOT_NEGATIVE), Given, "none", "start capacitor to weigh when looking for a reduction that works", Unknown;
-    assist_cut_out_speed: Number(FRACTION), Given, "none", "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first",
+        "head pressure at the start: equalised after a rest, unequal straight after stopping";
+    restart_hold_off_s: Number(NOT_NEGATIVE), Nameplate, "none",
+        "the unit's own delay before it restarts", Unknown;
+    longest_start_s: Number(POSITIVE), Given, "3 (assumed; a table by class comes later)",
+        "a start is given up after this", Unknown;
+    assist_capacitor_uf: Number(NOT_NEGATIVE), Given, "none",
+        "start capacitor to weigh when looking for a reduction that works", Unknown;
+    assist_cut_out_speed: Number(FRACTION), Given, "none",
+        "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
     starter: Table("load[].starter"), Given, "direct", "what stands between board and motor";
-    circuit: Table("circuit"), Given, "the site's [circuit]", "a circuit of its own: replaces the site's as a whole";
+    circuit: Table("circuit"), Given, "the site's [circuit]",
+        "a circuit of its own: replaces the site's as a whole";
     motor_model: Table("load[].motor_model"), Given, "none", "the motor given outright";
-    load_torque: Table("load[].load_torque"), Given, "required with a motor_model", "what the motor has to turn, after a rest";
-    load_torque_unequal: Table("load[].load_torque"), Given, "as load_torque", "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
+    load_torque: Table("load[].load_torque"), Given, "required with a motor_model",
+        "what the motor has to turn, after a rest";
+    load_torque_unequal: Table("load[].load_torque"), Given, "as load_torque",
+        "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
 }
 "load[].starter" "The starter of a load." {
     use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
-    kind: Word(&["direct", "assist", "limiter", "ramp", "autotransformer", "star-delta", "drive"]), Given, "limiter with largest_a or reduction, ramp with initial_fraction or ramp_s, assist with assist_capacitor_uf, else direct", "what it is";
-    largest_a: Number(POSITIVE), Nameplate, "one of largest_a and reduction is required for a limiter", "largest line current it lets through";
-    reduction: Number(REDUCTION), Nameplate, "see largest_a", "start-current reduction r: it holds the current at (1 - r) x LRA";
+    kind: Word(&["direct", "assist", "limiter", "ramp", "autotransformer", "star-delta", "drive"]), Given,
+        "limiter with largest_a or reduction, else ramp with initial_fraction or ramp_s, else assist with a capacitor",
+        "what it is";
+    largest_a: Number(POSITIVE), Nameplate, "one of largest_a and reduction is required for a limiter",
+        "largest line current it lets through";
+    reduction: Number(REDUCTION), Nameplate, "see largest_a",
+        "start-current reduction r: it holds the current at (1 - r) x LRA";
     duration_s: Number(POSITIVE), Nameplate, "not stated", "how long the reduced start lasts, as declared";
-    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp", "share of the voltage that a ramp begins with";
+    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp",
+        "share of the voltage that a ramp begins with";
     ramp_s: Number(POSITIVE), Nameplate, "required for a ramp", "time a ramp takes to full voltage";
-    assist_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none; required for an assist", "start capacitor it switches in beside the run capacitor", Unknown;
-    cut_out_speed: Number(FRACTION), Nameplate, "none", "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    assist_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none; required for an assist",
+        "start capacitor it switches in beside the run capacitor", Unknown;
+    cut_out_speed: Number(FRACTION), Nameplate, "none",
+        "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
 }
-"load[].motor_model" "The motor given outright, instead of fitted to its nameplate: `[load.motor_model]` below its `[[load]]`." {
-    kind: Word(&["two-winding", "three-phase"]), Given, "required", "two-winding (single-phase) or three-phase";
+"load[].motor_model" "The motor given outright, not fitted: `[load.motor_model]` below its `[[load]]`." {
+    kind: Word(&["two-winding", "three-phase"]), Given, "required",
+        "two-winding (single-phase) or three-phase";
     poles: Poles, Given, "required", "number of poles";
-    r1_ohm: Number(POSITIVE), Given, "required", "resistance of the main winding, or per phase of the star equivalent";
-    x1_ohm: Number(NOT_NEGATIVE), Given, "required", "its leakage reactance";
+    r1_ohm: Number(POSITIVE), Given, "required",
+        "resistance of the main winding, or per phase of the star equivalent";
+    x1_ohm: Number(NOT_NEGATIVE), Given, "required", "leakage reactance of that winding";
     xm_ohm: Number(POSITIVE), Given, "required", "magnetising reactance";
     r2_ohm: Number(POSITIVE), Given, "required", "rotor resistance, referred to that winding";
     x2_ohm: Number(NOT_NEGATIVE), Given, "required", "rotor leakage reactance";
     r3_ohm: Number(POSITIVE), Given, "none", "three-phase only: resistance of a second cage, with x3_ohm";
     x3_ohm: Number(NOT_NEGATIVE), Given, "none", "three-phase only: leakage reactance of the second cage";
-    r1a_ohm: Number(POSITIVE), Given, "none", "two-winding only: resistance of the auxiliary winding, on its own side; with x1a_ohm and turns_ratio";
-    x1a_ohm: Number(NOT_NEGATIVE), Given, "none", "two-winding only: its leakage reactance";
-    turns_ratio: Number(POSITIVE), Given, "none", "two-winding only: turns of the auxiliary over turns of the main winding";
+    r1a_ohm: Number(POSITIVE), Given, "none",
+        "two-winding only: resistance of the auxiliary winding; with x1a_ohm and turns_ratio";
+    x1a_ohm: Number(NOT_NEGATIVE), Given, "none", "two-winding only: leakage reactance of the auxiliary winding";
+    turns_ratio: Number(POSITIVE), Given, "none",
+        "two-winding only: turns of the auxiliary over turns of the main winding";
     run_capacitor_uf: Number(NOT_NEGATIVE), Given, "0: none", "two-winding only: run capacitor";
-    run_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: its series resistance";
-    start_capacitor_uf: Number(NOT_NEGATIVE), Given, "0: none", "two-winding only: start capacitor, beside the run capacitor until cut_out_speed", Unknown;
-    start_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: its series resistance";
-    cut_out_speed: Number(FRACTION), Given, "required with a start capacitor, or with an auxiliary winding and no capacitor", "two-winding only: speed at which the start switch opens, as a fraction of synchronous speed", Unknown;
+    run_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: series resistance of the run capacitor";
+    start_capacitor_uf: Number(NOT_NEGATIVE), Given, "0: none",
+        "two-winding only: start capacitor, beside the run capacitor until cut_out_speed", Unknown;
+    start_capacitor_ohm: Number(NOT_NEGATIVE), Given, "0", "two-winding only: series resistance of the start capacitor";
+    cut_out_speed: Number(FRACTION), Given,
+        "required with a start capacitor, or with an auxiliary winding and no capacitor",
+        "two-winding only: fraction of synchronous speed at which the start switch opens", Unknown;
     inertia_kgm2: Number(POSITIVE), Given, "required", "moment of inertia of rotor and load", Unknown;
 }
-"load[].load_torque" "Load torque: rated torque times c0 + c1 x + c2 x2, x being the speed over the rated speed. Also `[load.load_torque_unequal]`." {
+"load[].load_torque"
+"Load torque: rated_nm times c0 + c1 x + c2 x^2, x being speed over rated_rpm. Also `[load.load_torque_unequal]`." {
     rated_nm: Number(POSITIVE), Given, "required in load_torque", "torque at rated speed", Unknown;
-    rated_rpm: Number(POSITIVE), Given, "required in load_torque", "the speed at which that torque is stated", Unknown;
+    rated_rpm: Number(POSITIVE), Given, "required in load_torque",
+        "the speed at which that torque is stated", Unknown;
     c0: Number(SHARE), Given, "0", "share that does not depend on speed", Unknown;
     c1: Number(SHARE), Given, "0", "share in proportion to speed", Unknown;
     c2: Number(SHARE), Given, "0", "share with the square of speed", Unknown;
     breakaway: Number(SHARE), Given, "c0", "share that must be exceeded at standstill", Unknown;
-    build_up_s: Number(NOT_NEGATIVE), Given, "0: at once, also in load_torque_unequal", "time constant with which c1 and c2 build up after switch-on", Unknown;
+    build_up_s: Number(NOT_NEGATIVE), Given, "0: at once, also in load_torque_unequal",
+        "time constant with which c1 and c2 build up after switch-on", Unknown;
 }
 }

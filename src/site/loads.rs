@@ -13,7 +13,8 @@ use crate::supply::SupplyFigures;
 /// Power given as hp and as W may differ by this much.
 const SAME_POWER: f64 = 1.02;
 
-/// A rated speed may be this much above synchronous speed, for rounding and for supplies a little off frequency.
+/// A rated speed may be this much above synchronous speed, for rounding and for supplies a little off
+/// frequency.
 const OVER_SYNCHRONOUS: f64 = 1.1;
 
 /// Every load, with the circuit of its own if it has one.

@@ -1,9 +1,9 @@
 //! The site file: TOML text in, a [`Site`] full of figures out, or everything that is wrong with it at once.
 //!
-//! The file is read as a document with places (never by a derive, which stops at the first mistake), every key is looked
-//! up in one table of keys ([`keys`]), and each figure remembers where it stands. What cannot be (a locked-rotor current
-//! below the rated one, a three-phase motor on a single-phase supply) is refused with its reason. Left out so far: the
-//! catalogue behind `use`, and the ranges by class behind "unknown".
+//! The file is read as a document with places (never by a derive, which stops at the first mistake), every
+//! key is looked up in one table of keys ([`keys`]), and each figure remembers where it stands. What cannot
+//! be (a locked-rotor current below the rated one, a three-phase motor on a single-phase supply) is refused
+//! with its reason. Left out so far: the catalogue behind `use`, and the ranges by class behind "unknown".
 
 mod circuits;
 mod diagnostics;

@@ -158,8 +158,8 @@ pub(super) fn torques(
     (Some(equalised), unequal)
 }
 
-/// Load torque straight after stopping: what it leaves out is as after a rest, without build-up. Its own c0 may raise
-/// the breakaway, never lower it unsaid.
+/// Load torque straight after stopping: what it leaves out is as after a rest, without build-up. Its own c0
+/// may raise the breakaway, never lower it unsaid.
 fn unequal(document: &Document<'_>, at: &str, rested: &LoadTorqueFigures) -> LoadTorqueFigures {
     let c0 = document.figure(at, "c0").unwrap_or_else(|| rested.c0.clone());
     let larger = if c0.get() > rested.breakaway.get() { derived(&c0) } else { rested.breakaway.clone() };

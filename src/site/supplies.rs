@@ -1,7 +1,7 @@
 //! Supplies and the battery.
 
 use super::document::{Document, join};
-use crate::figure::{AnyFigure, Figure};
+use crate::figure::AnyFigure;
 use crate::quantity::*;
 use crate::supply::{BatteryFigures, OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
 
@@ -43,7 +43,8 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
     }
     let voltage_v = document.need::<Volt>(at, "voltage_v");
     let phases = document.phases(at, 1);
-    let (surge, order) = surges(document, at, &voltage_v, phases, continuous.as_ref());
+    let volts = voltage_v.get() * if phases == 3 { 3f64.sqrt() } else { 1.0 };
+    let (surge, order) = surges(document, at, volts, continuous.as_ref());
     let figures = SupplyFigures {
         name: document.text(at, "name").unwrap_or_default().to_owned(),
         kind,
@@ -86,9 +87,8 @@ fn rating(document: &mut Document<'_>, at: &str, [a, va, w]: [&str; 3]) -> Optio
     Some(Rating::Watts(f))
 }
 
-/// A rating's value, low and high in amperes per line.
-fn amperes(rating: &Rating, voltage_v: &Figure<Volt>, phases: u32) -> [f64; 3] {
-    let volts = voltage_v.get() * if phases == 3 { 3f64.sqrt() } else { 1.0 };
+/// A rating's value, low and high in amperes per line; `volts` is what turns them to volt-amperes.
+fn amperes(rating: &Rating, volts: f64) -> [f64; 3] {
     let ((value, low, high), volts) = match rating {
         Rating::Amperes(f) => (f.numbers(), 1.0),
         Rating::VoltAmperes(f) => (f.numbers(), volts),
@@ -97,25 +97,40 @@ fn amperes(rating: &Rating, voltage_v: &Figure<Volt>, phases: u32) -> [f64; 3] {
     [value / volts, low / volts, high / volts]
 }
 
-/// The surge ratings, largest first, and the place in the file of each.
+/// One surge rating with its place in the file and its value in amperes.
+struct Surge {
+    place: usize,
+    amps: f64,
+    figures: SurgeRating,
+}
+
+/// The surge ratings, largest first, and the place in the file of each. `volts` turns amperes to
+/// volt-amperes; without it ratings in the same unit are still compared.
 fn surges(
     document: &mut Document<'_>,
     at: &str,
-    voltage_v: &Figure<Volt>,
-    phases: u32,
+    volts: f64,
     continuous: Option<&Rating>,
 ) -> (Vec<SurgeRating>, Vec<usize>) {
-    let [_, least, _] = continuous.map_or([0.0; 3], |c| amperes(c, voltage_v, phases));
-    let mut found: Vec<(usize, f64, SurgeRating)> = Vec::new();
-    for (i, path) in document.list(at, "surge").iter().enumerate() {
+    let paths = document.list(at, "surge");
+    let in_amperes =
+        paths.iter().any(|p| document.has(p, "a")) || matches!(continuous, Some(Rating::Amperes(_)));
+    let volts = if volts.is_finite() || in_amperes { volts } else { 1.0 };
+    let [_, least, _] = continuous.map_or([0.0; 3], |c| amperes(c, volts));
+    let mut found: Vec<Surge> = Vec::new();
+    for (place, path) in paths.iter().enumerate() {
         if !["a", "va", "w"].iter().any(|k| document.has(path, k)) {
             document.demand(path, "va", "how much the supply carries: va or a");
         }
         let Some(rating) = rating(document, path, ["a", "va", "w"]) else { continue };
-        let [value, _, high] = amperes(&rating, voltage_v, phases);
-        if high < least {
+        let [amps, _, high] = amperes(&rating, volts);
+        if let (true, Some(continuous)) = (high < least, continuous) {
             let key = key_of(&rating);
-            let message = format!("a surge of {value:.4} A is below the continuous rating, {least:.4} A");
+            let message = format!(
+                "a surge of {} is below the continuous rating, {}",
+                shown(&rating),
+                shown(continuous)
+            );
             document.refuse(
                 document.span(path, key),
                 &join(path, key),
@@ -123,11 +138,21 @@ fn surges(
                 "check which figure is which",
             );
         }
-        found.push((i, value, SurgeRating { rating, for_s: document.figure(path, "for_s") }));
+        let for_s = document.figure(path, "for_s");
+        found.push(Surge { place, amps, figures: SurgeRating { rating, for_s } });
     }
-    found.sort_by(|x, y| y.1.total_cmp(&x.1));
+    found.sort_by(|x, y| y.amps.total_cmp(&x.amps));
     falling(document, at, &found);
-    found.into_iter().map(|(i, _, rating)| (rating, i)).unzip()
+    found.into_iter().map(|s| (s.figures, s.place)).unzip()
+}
+
+/// A rating as the file states it.
+fn shown(rating: &Rating) -> String {
+    match rating {
+        Rating::Amperes(f) => f.value.to_string(),
+        Rating::VoltAmperes(f) => f.value.to_string(),
+        Rating::Watts(f) => f.value.to_string(),
+    }
 }
 
 fn key_of(rating: &Rating) -> &'static str {
@@ -139,19 +164,21 @@ fn key_of(rating: &Rating) -> &'static str {
 }
 
 /// Refuses ratings, sorted by falling current, whose times do not rise. The later one in the file is named.
-fn falling(document: &mut Document<'_>, at: &str, sorted: &[(usize, f64, SurgeRating)]) {
-    let timed = sorted.iter().filter_map(|(i, amps, r)| r.for_s.as_ref().map(|t| (*i, *amps, t.get())));
-    let timed: Vec<(usize, f64, f64)> = timed.filter(|(_, amps, _)| amps.is_finite()).collect();
+fn falling(document: &mut Document<'_>, at: &str, sorted: &[Surge]) {
+    let timed = sorted.iter().filter(|s| s.amps.is_finite());
+    let timed: Vec<(&Surge, f64)> =
+        timed.filter_map(|s| Some((s, s.figures.for_s.as_ref()?.get()))).collect();
     for pair in timed.windows(2) {
-        let [(i, large, short), (j, small, long)] = pair else { continue };
-        let path = format!("{at}.surge[{}]", i.max(j));
-        if large == small {
+        let [(large, short), (small, long)] = pair else { continue };
+        let path = format!("{at}.surge[{}]", large.place.max(small.place));
+        if large.amps == small.amps {
             let key = ["a", "va", "w"].into_iter().find(|k| document.has(&path, k)).unwrap_or("va");
             let help = "keep the one with the longer time if the maker promises it";
             let span = document.span(&path, key);
             document.refuse(span, &join(&path, key), "two surge ratings have the same current", help);
         } else if short >= long {
-            let message = format!("{large:.4} A for {short} s, yet {small:.4} A only for {long} s");
+            let (large, small) = (shown(&large.figures.rating), shown(&small.figures.rating));
+            let message = format!("{large} for {short} s, yet {small} only for {long} s");
             let help = "a smaller current is carried for longer: check currents and times";
             document.refuse(document.span(&path, "for_s"), &join(&path, "for_s"), message, help);
         }

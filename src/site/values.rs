@@ -158,7 +158,11 @@ fn plain<'d>(given: Given<'d, '_>) -> Result<f64, Found<'d>> {
         DeValue::Integer(i) => {
             i128::from_str_radix(i.as_str(), i.radix()).map(|n| n as f64).map_err(|_| Found::TooLarge)
         }
-        DeValue::Float(f) => f.as_str().parse().map_err(|_| Found::TooLarge),
+        DeValue::Float(f) => match f.as_str().parse::<f64>() {
+            Ok(n) if n.is_infinite() && !f.as_str().contains("inf") => Err(Found::TooLarge),
+            Ok(n) => Ok(n),
+            Err(_) => Err(Found::Other),
+        },
         DeValue::String(s) => Err(Found::Text(s)),
         _ => Err(Found::Other),
     }

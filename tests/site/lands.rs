@@ -47,7 +47,10 @@ fn the_top_of_the_file() {
 fn the_supplies() {
     let site = site(VAN);
     let inverter = &site.supplies[0];
-    assert_eq!((inverter.name.as_str(), inverter.kind, inverter.phases), ("inverter", SupplyKind::Inverter, 1));
+    assert_eq!(
+        (inverter.name.as_str(), inverter.kind, inverter.phases),
+        ("inverter", SupplyKind::Inverter, 1)
+    );
     assert_eq!(inverter.voltage_v.numbers(), (120.0, 120.0, 120.0));
     assert_eq!(inverter.frequency_hz.get(), 60.0);
     assert!(matches!(&inverter.continuous, Some(Rating::VoltAmperes(f)) if f.get() == 3000.0));
@@ -188,7 +191,10 @@ fn a_three_phase_motor_and_defaults() {
     given(0.6, &m.x3_ohm);
     let t = load.load_torque.as_ref().expect("a load torque");
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.0, 0.0, 1.0, 0.0]);
-    assert_eq!((t.build_up_s.get(), t.c0.origin, t.breakaway.origin), (0.0, Origin::Assumed, Origin::Derived));
+    assert_eq!(
+        (t.build_up_s.get(), t.c0.origin, t.breakaway.origin),
+        (0.0, Origin::Assumed, Origin::Derived)
+    );
 }
 
 #[test]
@@ -217,9 +223,36 @@ fn the_kind_of_starter_when_it_is_not_named() {
 }
 
 #[test]
+fn ratings_in_other_units_and_other_starters() {
+    let text = van(&[
+        ("continuous_va = 3000", "continuous_a = 25"),
+        ("{ va = 6000, for_s = 0.5 }", "{ a = 50, for_s = 0.5 }"),
+        ("{ va = 4500, for_s = 10.0 }", "{ w = 4500 }"),
+        ("largest_a = 25", "reduction = 0.6, initial_fraction = 0.4, ramp_s = 0.3"),
+        ("name = \"drill\"", "name = \"drill\"\nconnection = \"L2\"\nphases = 1"),
+    ]);
+    let site = site(&text);
+    let supply = &site.supplies[0];
+    assert!(matches!(&supply.continuous, Some(Rating::Amperes(f)) if f.get() == 25.0));
+    assert!(matches!(&supply.surge[0].rating, Rating::Amperes(f) if f.get() == 50.0));
+    assert!(matches!(&supply.surge[1].rating, Rating::Watts(f) if f.get() == 4500.0));
+    assert_eq!(supply.surge[1].for_s, None);
+    let starter = &site.loads[0].figures.starter;
+    nameplate(0.6, &starter.reduction);
+    nameplate(0.4, &starter.initial_fraction);
+    nameplate(0.3, &starter.ramp_s);
+    assert_eq!(site.loads[1].figures.connection, Some(Connection::L2));
+    assert_eq!(site.case_path(0, 0, "supply.surge[0].a"), "supply[0].surge[1].a");
+    assert_eq!(site.case_path(0, 0, "supply.continuous.a"), "supply[0].continuous_a");
+}
+
+#[test]
 fn a_capacitor_of_nothing_is_none() {
-    let text = van(&[("start_capacitor_uf = 70.0", "start_capacitor_uf = 0.0"), ("cut_out_speed = 0.75\n", "")]);
-    let Some(MotorFigures::TwoWinding(m)) = site(&text).loads[0].figures.motor.clone() else { panic!("a motor") };
+    let text =
+        van(&[("start_capacitor_uf = 70.0", "start_capacitor_uf = 0.0"), ("cut_out_speed = 0.75\n", "")]);
+    let Some(MotorFigures::TwoWinding(m)) = site(&text).loads[0].figures.motor.clone() else {
+        panic!("a motor")
+    };
     assert_eq!((m.start_capacitor_uf, m.cut_out_speed), (None, None));
 }
 
@@ -257,6 +290,15 @@ fn the_standards_follow_the_first_supply() {
     assert_eq!(site(&text).standards, Standards::NorthAmerica);
 }
 
+#[test]
+fn the_file_of_the_design_is_read() {
+    let site = site(include_str!("design.toml"));
+    let load = &site.loads[0];
+    assert_eq!(load.figures.nameplate.locked_rotor_a.as_ref().map(|f| f.get()), Some(62.0));
+    assert_eq!(load.circuit.as_ref().and_then(|c| c.breaker.as_ref()).map(|b| b.rating_a.get()), Some(30.0));
+    assert!(load.figures.motor.is_some() && load.figures.load_torque.is_some() && site.notes.is_empty());
+}
+
 /// Every figure of a case finds its own number in the text at its path, and stands where it says.
 #[test]
 fn paths_and_places_lead_back_to_the_text() {
@@ -268,7 +310,10 @@ fn paths_and_places_lead_back_to_the_text() {
                 if let Some(found) = look_up(&table, &path) {
                     assert_eq!(found, value, "{path}");
                 } else {
-                    assert!(matches!(origin, Origin::Assumed | Origin::Derived) || path.contains("unequal"), "{path}");
+                    assert!(
+                        matches!(origin, Origin::Assumed | Origin::Derived) || path.contains("unequal"),
+                        "{path}"
+                    );
                 }
             }
         }

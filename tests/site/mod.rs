@@ -1,5 +1,5 @@
-//! The site file: that every key lands where it belongs, that what cannot be is refused at its place, and that nothing
-//! anyone types brings the reader down.
+//! The site file: that every key lands where it belongs, that what cannot be is refused at its place, and
+//! that nothing anyone types brings the reader down.
 
 pub mod hints;
 pub mod lands;

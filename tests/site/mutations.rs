@@ -1,4 +1,5 @@
-//! Whatever becomes of a good file, the reader answers: a site with sound figures, or mistakes with their places.
+//! Whatever becomes of a good file, the reader answers: a site with sound figures, or mistakes with their
+//! places.
 
 use super::{VAN, WORKSHOP};
 use proptest::prelude::*;
@@ -25,9 +26,34 @@ fn piece() -> impl Strategy<Value = String> {
         any::<f64>().prop_map(|f| format!("{f:?}")),
         any::<i64>().prop_map(|i| i.to_string()),
         proptest::sample::select(vec![
-            "\"unknown\"", "nan", "inf", "-1", "0", "1e300", "true", "[]", "{}", "[[load]]", "[load.starter]", "=",
-            "\n", "\"", "'", "{ value = 1 }", "{ value = 5, low = 7 }", "1979-05-27", "[1, 2]", "\"12 A\"", "phases = 3",
-            "a.b.c = 1", "[[[[[[", "{a={a={a={a", "\u{feff}", "\r", "\0", "999999999999999999999999999999999999999999",
+            "\"unknown\"",
+            "nan",
+            "inf",
+            "-1",
+            "0",
+            "1e300",
+            "true",
+            "[]",
+            "{}",
+            "[[load]]",
+            "[load.starter]",
+            "=",
+            "\n",
+            "\"",
+            "'",
+            "{ value = 1 }",
+            "{ value = 5, low = 7 }",
+            "1979-05-27",
+            "[1, 2]",
+            "\"12 A\"",
+            "phases = 3",
+            "a.b.c = 1",
+            "[[[[[[",
+            "{a={a={a={a",
+            "\u{feff}",
+            "\r",
+            "\0",
+            "999999999999999999999999999999999999999999",
         ])
         .prop_map(str::to_owned),
     ]
@@ -95,7 +121,10 @@ pub fn answers(text: &str) {
                     let mut case = site.case(load, supply, Pressure::Equalised);
                     case.visit(&mut |key, f| {
                         let (value, low, high) = f.numbers();
-                        assert!(value.is_finite() && low <= value && value <= high, "{key}: {low} {value} {high}");
+                        assert!(
+                            value.is_finite() && low <= value && value <= high,
+                            "{key}: {low} {value} {high}"
+                        );
                         assert!(!site.case_path(load, supply, key).is_empty());
                     });
                 }

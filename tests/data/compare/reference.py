@@ -164,7 +164,7 @@ class Case:
 class Run:
     """Simulation of one start: starter = None | dict(kind=limiter, amps) | dict(kind=ramp, ...)."""
 
-    def __init__(self, case, starter, assist, running, fine=6000):
+    def __init__(self, case, starter, assist, running, fine=12000):
         self.c, self.running, self.fine = case, running, fine
         self.paths = case.motor.capacitors(assist)
         self.limit = case.limit_of(starter) if starter and starter["kind"] == "limiter" else None
@@ -230,7 +230,8 @@ class Run:
             sol = solve_ivp(rhs, (t, end), [w], method="LSODA", rtol=1e-9, atol=1e-8 * ws * 1e-2, events=ev,
                             dense_output=True, max_step=max(end / 50, 1e-3))
             t1 = sol.t[-1]
-            tt = np.linspace(t, t1, self.fine)
+            u = np.linspace(0, 1, self.fine)                           # after the start: dense where it still changes
+            tt = t + (t1 - t) * (u if self.duration is None else u ** 3)
             segs.append((tt, np.maximum(sol.sol(tt)[0], 0.0), paths))
             t, w = t1, float(sol.y[0, -1])
             if sol.status != 1: break
@@ -273,9 +274,12 @@ class Run:
         top = 0.9 * (self.w_set or self.c.motor.ws)
         use = self.w <= top
         tl = np.where(self.w <= 0, self.c.torque.breakaway, self.TL)
-        ratio = self.T[use] / np.maximum(tl[use], 1e-12)
+        every = self.T / np.maximum(tl, 1e-12)
+        ratio, j = every[use], int(np.argmax(~use))
+        if j > 0:                                                      # the end of the range itself
+            ratio = np.append(ratio, np.interp(top, self.w[j - 1:j + 1], every[j - 1:j + 1]))
         if self.w_end == 0 and self.waited: ratio = ratio[-1:]           # never moved: what it had in the end
-        elif self.waited: ratio = np.append(ratio[self.w[use] > 0], 1.0)  # at the moment it broke away
+        elif self.waited: ratio = np.append(ratio[(np.append(self.w[use], top) > 0)[:len(ratio)]], 1.0)  # at the moment it broke away
         least = float(np.min(ratio)) if len(ratio) else math.inf
         if extend and not self.reaches and self.w_end < top:           # speeds never reached, at the end of the attempt
             w = np.linspace(max(self.w_end, 1e-3), top, 800)
