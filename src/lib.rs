@@ -1,7 +1,9 @@
 //! startmargin
 #![deny(unsafe_code)]
 
+pub mod advise;
 pub mod case;
+pub mod checks;
 pub mod figure;
 pub mod motor;
 pub mod numeric;

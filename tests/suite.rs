@@ -1,0 +1,5 @@
+//! One test binary; modules by kind of evidence (DEVELOPERS.md).
+
+mod compare;
+mod site;
+mod tolerances;

@@ -212,7 +212,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let supply_a = solved.supply.norm_sqr().sqrt();
         for i in 0..N {
             if self.life[i] == Life::On {
-                let load = if self.held[i] {
+                let load = if x[i] == 0.0 {
                     self.branches[i].load.breakaway()
                 } else {
                     self.load_at(i, t, x[i])
@@ -519,7 +519,39 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 None if fastest < LEAST_RUNNING => Outcome::Hangs,
                 None => Outcome::TooSlow,
             };
+            if trace.start_duration_s.is_none() {
+                let t = self.branches[i].closes_at_s + end;
+                let ratio = self.ratio_ahead(i, t, x);
+                self.out[i].ratio_ahead = Some(ratio);
+            }
         }
+    }
+
+    /// Least ratio of motor torque to load torque over the speeds a failed start did not reach, up to 0.9 of the settled
+    /// speed (of synchronous speed where there is none), at the load torque of its end.
+    fn ratio_ahead(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
+        const POINTS: u32 = 100;
+        let kept = (self.stage[i], self.life[i]);
+        self.life[i] = Life::On;
+        let from = x[i].max(0.0);
+        let to = 0.9 * self.settled[i].unwrap_or(1.0);
+        let mut least = f64::INFINITY;
+        for j in 1..=POINTS {
+            let mut ahead = *x;
+            ahead[i] = from + (to - from) * f64::from(j) / f64::from(POINTS);
+            if ahead[i] <= from {
+                break;
+            }
+            let passed = |cut: Option<f64>| cut.is_some_and(|c| ahead[i] >= c);
+            self.stage[i].own_start &= !passed(self.branches[i].machine.own_cut_out());
+            self.stage[i].assist &= !passed(self.branches[i].assist_cut_out);
+            let load = self.load_at(i, t, ahead[i]);
+            if load > 0.0 {
+                least = least.min(self.network(t, &ahead).1[i] / load);
+            }
+        }
+        (self.stage[i], self.life[i]) = kept;
+        least
     }
 
     /// Whether the branch's coupling still changes with time at `t`.

@@ -98,6 +98,8 @@ pub struct Trace {
     pub settled: Option<Row>,
     /// Time from switch-on until 95 % of the settled speed \[s\].
     pub start_duration_s: Option<f64>,
+    /// For a start that fails: least ratio of motor to load torque over the speeds it did not reach.
+    pub ratio_ahead: Option<f64>,
     /// Synchronous speed \[rad/s\].
     pub sync_speed: f64,
     /// Steps the integrator took, refused ones included.
@@ -111,6 +113,7 @@ impl Trace {
         self.rows.clear();
         self.events.clear();
         (self.outcome, self.settled, self.start_duration_s) = (Outcome::Stalls, None, None);
+        self.ratio_ahead = None;
         (self.sync_speed, self.steps, self.evaluations) = (0.0, 0, 0);
     }
 
@@ -153,6 +156,25 @@ impl Trace {
         let (a, b) = (&self.rows[last], self.rows.get(last + 1)?);
         let share = if a.line_a == b.line_a { 0.0 } else { (a.line_a - limit) / (a.line_a - b.line_a) };
         Some(a.t_s + share * (b.t_s - a.t_s))
+    }
+
+    /// Least ratio of motor to load torque from standstill to 0.9 of the settled speed, speeds a failed start did not reach
+    /// included; infinite without load. At standstill the best the motor had there counts: a ramp may wait.
+    pub fn least_torque_ratio(&self) -> f64 {
+        let top = 0.9 * self.settled.map_or(self.sync_speed, |s| s.speed);
+        let ratio = |r: &Row| if r.load_nm > 0.0 { r.torque_nm / r.load_nm } else { f64::INFINITY };
+        let mut standing: f64 = 0.0;
+        let mut least = self.ratio_ahead.unwrap_or(f64::INFINITY);
+        for row in &self.rows {
+            if row.speed == 0.0 {
+                standing = standing.max(ratio(row));
+            } else if row.speed <= top {
+                least = least.min(ratio(row));
+            } else {
+                break;
+            }
+        }
+        least.min(standing)
     }
 
     /// The time of an event \[s\], the first of its kind.

@@ -1,4 +1,10 @@
-//! One resolved path, from source to rotor, without TOML, files or catalogue: everything a start needs, as figures.
+//! One resolved path, from source to rotor, without TOML, files or catalogue: everything a start needs, as figures
+//! ([`Case`]), and the same at one value for each figure, ready to run ([`Path`]).
+
+mod path;
+
+pub(crate) use path::ASSIST_CUT_OUT;
+pub use path::{Hookup, Lack, Path, Surge};
 
 use crate::figure::Figure;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
@@ -126,3 +132,31 @@ pub struct Case {
 }
 
 crate::figures!(Case: supply, running, circuit, load, ambient_c);
+
+impl Case {
+    /// The load torque of this pressure.
+    pub fn torque(&self) -> Option<&LoadTorqueFigures> {
+        match self.pressure {
+            Pressure::Equalised => self.load.load_torque.as_ref(),
+            Pressure::Unequal => self.load.load_torque_unequal.as_ref(),
+        }
+    }
+
+    /// Drops the load torque of the other pressure, so that its figures take no part.
+    pub fn settle_pressure(&mut self) {
+        match self.pressure {
+            Pressure::Equalised => self.load.load_torque_unequal = None,
+            Pressure::Unequal => self.load.load_torque = None,
+        }
+    }
+}
+
+impl Pressure {
+    /// The word the site file uses.
+    pub fn word(self) -> &'static str {
+        match self {
+            Pressure::Equalised => "equalised",
+            Pressure::Unequal => "unequal",
+        }
+    }
+}

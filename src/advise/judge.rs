@@ -1,0 +1,314 @@
+//! One start judged: the trace's facts, a finding per check, the verdict, and the reduction window.
+
+use super::reduction::{Reduction, reduction};
+use super::spread::{Doubt, spread};
+use super::{margins, statuses};
+use crate::case::{Case, Lack, Path, Pressure};
+use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
+use crate::start::{Outcome, Trace};
+
+/// Whether it starts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Every check passes.
+    Starts,
+    /// None fails, not all pass.
+    Uncertain,
+    /// At least one fails.
+    Fails,
+}
+
+impl Verdict {
+    /// The verdict on a set of findings.
+    pub fn of(statuses: impl IntoIterator<Item = Status>) -> Verdict {
+        match statuses.into_iter().max() {
+            None | Some(Status::Pass) => Verdict::Starts,
+            Some(Status::Uncertain) => Verdict::Uncertain,
+            Some(Status::Fail) => Verdict::Fails,
+        }
+    }
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Starts => "starts",
+            Verdict::Uncertain => "uncertain",
+            Verdict::Fails => "fails",
+        }
+    }
+}
+
+/// What the simulation says of a start, at the figures' values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facts {
+    /// Locked-rotor current at rated voltage \[A\].
+    pub locked_rotor_a: f64,
+    /// Locked-rotor current at the supply's voltage \[A\]: what a reduction is a share of.
+    pub locked_rotor_at_supply_a: f64,
+    /// Largest line current of the load, rms \[A\].
+    pub largest_rms_a: f64,
+    /// Largest current of the supply, rms \[A\].
+    pub largest_supply_a: f64,
+    /// Largest first peak over the moments of switching, estimated \[A\].
+    pub largest_peak_a: f64,
+    /// Time to 95 % of settled speed \[s\].
+    pub start_duration_s: Option<f64>,
+    /// Time until the current stays within 110 % of settled \[s\].
+    pub settling_time_s: Option<f64>,
+    /// Settled line current \[A\]; absent where there is no settled state.
+    pub settled_a: Option<f64>,
+    /// Settled speed \[rpm\].
+    pub settled_rpm: Option<f64>,
+    /// Lowest voltage at the load's terminals \[V\].
+    pub lowest_terminal_v: f64,
+    /// Pull-out torque over full load torque at the settled terminal voltage.
+    pub pull_out_ratio: Option<f64>,
+    /// How the start ended.
+    pub outcome: Outcome,
+}
+
+/// A start, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// The load's name.
+    pub load: String,
+    /// The supply's name.
+    pub supply: String,
+    /// The starter in words.
+    pub starter: String,
+    /// The pressure.
+    pub pressure: Pressure,
+    /// The verdict, figures' ranges included.
+    pub verdict: Verdict,
+    /// What the figures' values alone give.
+    pub leaning: Verdict,
+    /// What the simulation says; absent where the motor is not known.
+    pub facts: Option<Facts>,
+    /// A finding per check that applies.
+    pub findings: Vec<Finding>,
+    /// Checks that were not made for want of data in the site file.
+    pub not_checked: Vec<&'static str>,
+    /// The reduction windows; absent where the motor is not known.
+    pub reduction: Option<Reduction>,
+    /// Figures in the order of the doubt they carry.
+    pub doubts: Vec<Doubt>,
+    /// What else is worth saying.
+    pub notes: Vec<String>,
+}
+
+impl Start {
+    /// The finding that decides: the worst, and among those the one with the lowest margin.
+    pub fn deciding(&self) -> Option<&Finding> {
+        let margin = |f: &Finding| f.margins.map_or(f64::INFINITY, |m| m.modelled);
+        self.findings.iter().max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
+    }
+
+    /// The finding of a check.
+    pub fn finding(&self, id: &str) -> Option<&Finding> {
+        self.findings.iter().find(|f| f.id == id)
+    }
+}
+
+/// Judges one start.
+pub fn judge(case: &Case) -> Start {
+    let mut case = case.clone();
+    case.settle_pressure();
+    let path = Path::new(&case);
+    let (checks, mut findings, not_checked) = sort_checks(&case, path.as_ref().ok());
+    let mut start = Start {
+        load: case.load.name.clone(),
+        supply: case.supply.name.clone(),
+        starter: case.load.starter.kind.words().to_owned(),
+        pressure: case.pressure,
+        verdict: Verdict::Uncertain,
+        leaning: Verdict::Uncertain,
+        facts: None,
+        findings: Vec::new(),
+        not_checked,
+        reduction: None,
+        doubts: Vec::new(),
+        notes: Vec::new(),
+    };
+    match &path {
+        Ok(path) => {
+            let mut trace = Trace::default();
+            let at_value = statuses(path, &checks, 1.0, &mut trace);
+            let spread = spread(&case, &checks, &at_value);
+            let told = margins_and_words(path, &checks, &mut trace);
+            for (i, (check, (margins, told))) in checks.iter().zip(told).enumerate() {
+                let reservation = check.reservation(&case);
+                let capped = if reservation.is_some() { Status::Uncertain } else { Status::Pass };
+                findings.push(Finding {
+                    id: check.id(),
+                    status: spread.worst[i].max(capped),
+                    at_value: at_value[i],
+                    margins: Some(margins),
+                    told,
+                    reservation,
+                    missing: Vec::new(),
+                    depends_on: spread.depends_on[i].clone(),
+                });
+            }
+            start.facts = facts(path, &mut trace);
+            start.doubts = spread.doubts;
+            start.leaning = Verdict::of(at_value);
+            start.notes = notes(&case, path, start.facts.as_ref());
+            start.reduction = Some(reduction(&case, path));
+        }
+        Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
+    }
+    let order = |f: &Finding| ALL.iter().position(|c| c.id() == f.id);
+    findings.sort_by_key(order);
+    start.verdict = Verdict::of(findings.iter().map(|f| f.status));
+    start.findings = findings;
+    start
+}
+
+/// Sorts the checks: to be made, uncertain for want of a figure or a model, not checked.
+fn sort_checks(case: &Case, path: Option<&Path>) -> (Vec<&'static dyn Check>, Vec<Finding>, Vec<&'static str>) {
+    let (mut made, mut findings, mut not_checked) = (Vec::new(), Vec::new(), Vec::new());
+    for check in ALL {
+        match check.needs(case, path) {
+            Needs::Applies => made.push(check),
+            Needs::Absent => {}
+            Needs::NotGiven => not_checked.push(check.id()),
+            Needs::Missing(key) => findings.push(unknown(check.id(), Lack::Missing(key))),
+            Needs::NotModelled(what) => findings.push(unknown(check.id(), Lack::NotModelled(what))),
+        }
+    }
+    // without a start there is nothing to say of running and of starting voltage either: those that lack the motor stay
+    (made, findings, not_checked)
+}
+
+fn unknown(id: &'static str, lack: Lack) -> Finding {
+    let (why, missing) = match lack {
+        Lack::Missing(key) => (format!("needs {}", key.trim_start_matches("load.")), vec![key]),
+        Lack::NotModelled(what) => (format!("{what}: {NOT_MODELLED}"), Vec::new()),
+    };
+    Finding {
+        id,
+        status: Status::Uncertain,
+        at_value: Status::Uncertain,
+        margins: None,
+        told: Explanation { why, rule: String::new(), ..Explanation::default() },
+        reservation: None,
+        missing,
+        depends_on: Vec::new(),
+    }
+}
+
+/// Margins over the variants, and the words of the variant with the lower modelled margin.
+fn margins_and_words(path: &Path, checks: &[&dyn Check], trace: &mut Trace) -> Vec<(Margins, Explanation)> {
+    let lowest = margins(path, checks, trace);
+    let mut told: Vec<Option<(f64, Explanation)>> = vec![None; checks.len()];
+    super::every_variant(path, trace, |trace| {
+        for (i, check) in checks.iter().enumerate() {
+            let margins = check.margins(path, trace);
+            if told[i].as_ref().is_none_or(|(modelled, _)| margins.modelled < *modelled) {
+                told[i] = Some((margins.modelled, check.explain(path, trace, &margins)));
+            }
+        }
+    });
+    lowest.into_iter().zip(told).map(|(m, t)| (m, t.map(|t| t.1).unwrap_or_default())).collect()
+}
+
+/// The facts, each the worse of the variants.
+fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
+    let later = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| a.max(b));
+    let mut sum: Option<Facts> = None;
+    super::every_variant(path, trace, |trace| {
+        let largest_supply_a = trace.largest_supply_a();
+        let pull_out_ratio = trace
+            .settled
+            .filter(|s| s.load_nm > 0.0)
+            .map(|s| path.pull_out_nm(s.motor_v) / s.load_nm);
+        let now = Facts {
+            locked_rotor_a: path.locked_rotor_a,
+            locked_rotor_at_supply_a: path.locked_rotor_at_supply_a(),
+            largest_rms_a: trace.largest_rms_a(),
+            largest_supply_a,
+            largest_peak_a: std::f64::consts::SQRT_2 * offset_factor(path) * trace.largest_rms_a(),
+            start_duration_s: trace.start_duration_s,
+            settling_time_s: trace.settling_time_s(),
+            settled_a: trace.settled.map(|s| s.line_a),
+            settled_rpm: trace.settled.map(|s| crate::quantity::Rpm::from_rad_per_s(s.speed).0),
+            lowest_terminal_v: trace.lowest_terminal_v(),
+            pull_out_ratio,
+            outcome: trace.outcome,
+        };
+        sum = Some(match sum.take() {
+            None => now,
+            Some(before) => Facts {
+                largest_rms_a: before.largest_rms_a.max(now.largest_rms_a),
+                largest_supply_a: before.largest_supply_a.max(now.largest_supply_a),
+                largest_peak_a: before.largest_peak_a.max(now.largest_peak_a),
+                start_duration_s: later(before.start_duration_s, now.start_duration_s),
+                settling_time_s: later(before.settling_time_s, now.settling_time_s),
+                settled_a: later(before.settled_a, now.settled_a),
+                lowest_terminal_v: before.lowest_terminal_v.min(now.lowest_terminal_v),
+                outcome: if before.outcome == Outcome::Starts { now.outcome } else { before.outcome },
+                ..now
+            },
+        });
+    });
+    sum
+}
+
+/// Conflicts and simplifications that bear on this start.
+fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
+    use crate::checks::say::{number, seconds};
+    let mut notes = Vec::new();
+    let plate = &case.load.nameplate;
+    let off = path.locked_rotor_a / path.circuit_locked_rotor_a - 1.0;
+    if plate.locked_rotor_a.is_some() && off.abs() > 0.10 {
+        notes.push(format!(
+            "the nameplate's locked-rotor current, {} A, and the given circuit's, {} A, differ by {:.0} %; the start \
+             is that of the circuit, reductions are shares of the nameplate's",
+            number(path.locked_rotor_a),
+            number(path.circuit_locked_rotor_a),
+            100.0 * off.abs()
+        ));
+    }
+    let settled = facts.and_then(|f| f.settled_a);
+    if let (Some(rated), Some(settled)) = (&plate.rated_load_a, settled)
+        && (settled / rated.get() - 1.0).abs() > 0.10
+    {
+        notes.push(format!(
+            "the nameplate's rated-load current, {} A, and the given circuit's settled current, {} A, differ by more \
+             than 10 %",
+            number(rated.get()),
+            number(settled)
+        ));
+    }
+    let starter = &case.load.starter;
+    if let (Some(declared), Some(modelled)) = (&starter.duration_s, facts.and_then(|f| f.start_duration_s))
+        && modelled > 1.1 * declared.get()
+    {
+        notes.push(format!(
+            "the starter is declared to be done in {}; by the model the motor needs {} to reach speed",
+            seconds(declared.get()),
+            seconds(modelled)
+        ));
+    }
+    if starter.assist_capacitor_uf.is_some() && !path.takes_assist() {
+        notes.push("the starter's capacitor has no auxiliary winding to work on: left out".into());
+    }
+    if let (Some(most), Some(breaker)) = (&plate.maximum_protection_a, path.breaker_a)
+        && breaker > most.get()
+    {
+        notes.push(format!(
+            "the breaker, {} A, is above the nameplate's maximum protection, {} A: not allowed",
+            number(breaker),
+            number(most.get())
+        ));
+    }
+    if path.hookup == crate::case::Hookup::ThreePhase {
+        notes.push(
+            "three-phase start by the envelope model: one shorter than about five rotor time constants comes out too \
+             short by up to a fifth of that constant"
+                .into(),
+        );
+    }
+    notes
+}

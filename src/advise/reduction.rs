@@ -1,0 +1,223 @@
+//! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
+
+use super::every_variant;
+use super::spread::{points, ranged, with};
+use crate::case::{Case, Path};
+use crate::checks::{ALL, Check, Needs};
+use crate::figure::{Figure, Origin};
+use crate::numeric::root;
+use crate::quantity::{Microfarad, Ratio};
+use crate::start::Trace;
+
+/// Step in r at which the window is looked at; edges between are then found by bisection.
+const STEP: f64 = 0.01;
+/// Largest reduction looked at.
+const MOST: f64 = 0.95;
+/// Width to which edges are found.
+const WITHIN: f64 = 1e-4;
+/// By how much breakaway may be worse than stated, unless it was measured or given a range (common practice, no source).
+const BREAKAWAY_DOUBT: f64 = 1.25;
+
+/// The reductions for one way of starting, pressure and capacitor being given.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Window {
+    /// Intervals of r in which every check that depends on the start passes, at the figures' values.
+    pub passes: Vec<[f64; 2]>,
+    /// The part that also passes over the figures' ranges.
+    pub passes_over_ranges: Vec<[f64; 2]>,
+    /// The least r that passes.
+    pub needed: Option<f64>,
+    /// The largest r at which the motor still reaches speed in time.
+    pub most: Option<f64>,
+    /// The same with breakaway and the motor's figures at their worse bounds.
+    pub most_low: Option<f64>,
+}
+
+/// The windows without and with a start capacitor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reduction {
+    /// With a limiter alone.
+    pub plain: Window,
+    /// With a start capacitor beside it; absent for a motor that cannot take one.
+    pub with_capacitor: Option<Window>,
+    /// The capacitor weighed and the speed at which it leaves.
+    pub capacitor: Option<(Figure<Microfarad>, Figure<Ratio>)>,
+}
+
+/// Works out the windows of a case that can be run.
+pub(super) fn reduction(case: &Case, path: &Path) -> Reduction {
+    let capacitor = path.takes_assist().then(|| capacitor(case, path));
+    let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
+    Reduction {
+        plain: window(case, None),
+        with_capacitor: assist.map(|assist| window(case, Some(assist))),
+        capacitor,
+    }
+}
+
+/// The start capacitor to weigh: the starter's, else the load's, else the one with the largest standstill torque.
+fn capacitor(case: &Case, path: &Path) -> (Figure<Microfarad>, Figure<Ratio>) {
+    let load = &case.load;
+    let cut_out = |stated: &Option<Figure<Ratio>>| {
+        stated.clone().unwrap_or_else(|| Figure::exact(Ratio(crate::case::ASSIST_CUT_OUT), Origin::Typical))
+    };
+    if let Some(uf) = &load.starter.assist_capacitor_uf {
+        return (uf.clone(), cut_out(&load.starter.cut_out_speed));
+    }
+    if let Some(uf) = &load.assist_capacitor_uf {
+        return (uf.clone(), cut_out(&load.assist_cut_out_speed));
+    }
+    (Figure::exact(Microfarad(path.strongest_assist_uf()), Origin::Derived), cut_out(&None))
+}
+
+/// Something that can be tried at a reduction.
+struct Trial {
+    path: Path,
+    checks: Vec<&'static dyn Check>,
+    trace: Trace,
+}
+
+impl Trial {
+    fn new(case: &Case, assist: Option<(f64, f64)>) -> Option<Trial> {
+        let mut path = Path::new(case).ok()?;
+        path.go_direct();
+        path.set_assist(assist);
+        let checks = ALL
+            .iter()
+            .copied()
+            .filter(|c| c.depends_on_start() && c.needs(case, Some(&path)) == Needs::Applies)
+            .collect();
+        Some(Trial { path, checks, trace: Trace::default() })
+    }
+
+    /// Whether every check passes at `r`, and whether the motor reaches speed.
+    fn at(&mut self, r: f64) -> (bool, bool) {
+        self.path.limit_to((1.0 - r) * self.path.locked_rotor_at_supply_a());
+        let (mut passes, mut starts) = (true, true);
+        let (path, checks) = (&self.path, &self.checks);
+        every_variant(path, &mut self.trace, |trace| {
+            starts &= trace.starts();
+            passes = passes && starts && checks.iter().all(|c| c.holds_start(path, trace));
+        });
+        (passes, starts)
+    }
+
+    fn most(&mut self) -> Option<f64> {
+        let grid: Vec<bool> = grid().map(|r| self.at(r).1).collect();
+        let last = grid.iter().rposition(|&starts| starts)?;
+        let good = STEP * last as f64;
+        Some(if last + 1 < grid.len() {
+            root::edge(|r| self.at(r).1, good, good + STEP, WITHIN)
+        } else {
+            good
+        })
+    }
+}
+
+fn grid() -> impl Iterator<Item = f64> {
+    (0..=(MOST / STEP).round() as u32).map(|i| f64::from(i) * STEP)
+}
+
+fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
+    let Some(mut trial) = Trial::new(case, assist) else { return Window::default() };
+    let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
+    let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();
+    let passes = intervals(&passing, |r| trial.at(r).0);
+    let most = tried.iter().rposition(|t| t.1).map(|last| {
+        let good = STEP * last as f64;
+        if last + 1 < tried.len() { root::edge(|r| trial.at(r).1, good, good + STEP, WITHIN) } else { good }
+    });
+    let mut worse = Worse::new(case, assist);
+    let passes_over_ranges = worse.passes(&passes);
+    let most_low = most.and_then(|most| worse.most_low(case, assist).map(|low| low.min(most)));
+    Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low }
+}
+
+/// Intervals of a condition known on the grid, their ends found between grid points.
+fn intervals(on_grid: &[bool], mut holds: impl FnMut(f64) -> bool) -> Vec<[f64; 2]> {
+    let mut found: Vec<[f64; 2]> = Vec::new();
+    let mut open: Option<f64> = None;
+    for (i, &good) in on_grid.iter().enumerate() {
+        let r = STEP * i as f64;
+        match (open, good) {
+            (None, true) => {
+                let start = if i == 0 { 0.0 } else { root::edge(&mut holds, r, r - STEP, WITHIN) };
+                open = Some(start);
+            }
+            (Some(start), false) => {
+                found.push([start, root::edge(&mut holds, r - STEP, r, WITHIN)]);
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some(start) = open {
+        found.push([start, STEP * (on_grid.len() - 1) as f64]);
+    }
+    found
+}
+
+/// The case at the corners of its figures' ranges.
+struct Worse {
+    trials: Vec<Trial>,
+}
+
+impl Worse {
+    fn new(case: &Case, assist: Option<(f64, f64)>) -> Worse {
+        let mut case = case.clone();
+        let ranged = ranged(&mut case);
+        if ranged.is_empty() {
+            return Worse { trials: Vec::new() };
+        }
+        let trials =
+            points(&ranged, 8).iter().filter_map(|v| Trial::new(&with(&case, &ranged, v), assist)).collect();
+        Worse { trials }
+    }
+
+    /// The part of `passes` that every trial passes too.
+    fn passes(&mut self, passes: &[[f64; 2]]) -> Vec<[f64; 2]> {
+        if self.trials.is_empty() {
+            return passes.to_vec();
+        }
+        let trials = &mut self.trials;
+        let mut all = |r: f64| trials.iter_mut().all(|t| t.at(r).0);
+        let mut kept = Vec::new();
+        for &[a, b] in passes {
+            let pieces = ((b - a) / STEP).ceil().max(1.0) as usize;
+            let place = |i: usize| a + (b - a) * i as f64 / pieces as f64;
+            let on: Vec<bool> = (0..=pieces).map(|i| all(place(i))).collect();
+            let mut open: Option<f64> = None;
+            for i in 0..=pieces {
+                match (open, on[i]) {
+                    (None, true) if i == 0 => open = Some(a),
+                    (None, true) => open = Some(root::edge(&mut all, place(i), place(i - 1), WITHIN)),
+                    (Some(start), false) => {
+                        kept.push([start, root::edge(&mut all, place(i - 1), place(i), WITHIN)]);
+                        open = None;
+                    }
+                    _ => {}
+                }
+            }
+            if let Some(start) = open {
+                kept.push([start, b]);
+            }
+        }
+        kept
+    }
+
+    /// The torque limit with breakaway and the motor's figures at their worse bounds; `None` where it does not start at all.
+    fn most_low(&mut self, case: &Case, assist: Option<(f64, f64)>) -> Option<f64> {
+        let by = match case.torque() {
+            Some(t) if t.breakaway.ranges() || t.breakaway.origin == Origin::Measured => 1.0,
+            _ => BREAKAWAY_DOUBT,
+        };
+        let mut own = Trial::new(case, assist)?;
+        own.path.scale_breakaway(by);
+        let mut low = own.most()?;
+        for trial in &mut self.trials {
+            trial.path.scale_breakaway(by);
+            low = low.min(trial.most()?);
+        }
+        Some(low)
+    }
+}

@@ -1,0 +1,206 @@
+//! What the doubt of the figures does to a verdict: the status over low..high of every figure, and which figure it hangs on.
+//!
+//! Corners are run in full up to [`FULL_CORNERS`] figures, beyond that each figure's bounds alone, all together at their
+//! individually worse bounds, and low-discrepancy points inside. A pass must hold with [`RESERVE`] in hand at each of them,
+//! so that a point between is not worse than what is said.
+
+use super::{margins, statuses};
+use crate::case::{Case, Path};
+use crate::checks::{Check, Status};
+use crate::figure::Figures;
+use crate::numeric::quasi_random::halton;
+use crate::start::Trace;
+
+/// Figures up to which every corner of their ranges is run.
+const FULL_CORNERS: usize = 6;
+/// Points inside the ranges.
+const INSIDE: u64 = 48;
+/// Factor by which a pass over ranges must hold at each point that is run.
+const RESERVE: f64 = 1.01;
+
+/// A figure that leaves doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// Its key below the case.
+    pub key: String,
+    /// Lower bound, in its unit.
+    pub low: f64,
+    /// Upper bound.
+    pub high: f64,
+    /// Its unit.
+    pub unit: &'static str,
+    /// How far the margins move between its bounds: the largest difference over the checks, each capped at 1.
+    pub moves: f64,
+}
+
+/// A ranged figure of a case, by its place in the walk.
+#[derive(Debug, Clone)]
+pub(super) struct Ranged {
+    place: usize,
+    key: String,
+    low: f64,
+    value: f64,
+    high: f64,
+    unit: &'static str,
+}
+
+/// The figures of a case that have a range.
+pub(super) fn ranged(case: &mut Case) -> Vec<Ranged> {
+    let mut found = Vec::new();
+    let mut place = 0;
+    case.visit(&mut |key, figure| {
+        let (value, low, high) = figure.numbers();
+        if low < high {
+            found.push(Ranged { place, key: key.to_owned(), low, value, high, unit: figure.unit() });
+        }
+        place += 1;
+    });
+    found
+}
+
+/// The case with ranged figure `i` at `values[i]`.
+pub(super) fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
+    let mut varied = case.clone();
+    let mut place = 0;
+    varied.visit(&mut |_, figure| {
+        if let Some(i) = ranged.iter().position(|r| r.place == place) {
+            figure.set(values[i]);
+        }
+        place += 1;
+    });
+    varied
+}
+
+/// Points to run: the corners or what stands for them, and points inside.
+pub(super) fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
+    let n = ranged.len();
+    let mut points = Vec::new();
+    if n <= FULL_CORNERS {
+        for corner in 0..(1_u32 << n) {
+            points.push(
+                ranged.iter().enumerate().map(|(i, r)| if corner >> i & 1 == 1 { r.high } else { r.low }).collect(),
+            );
+        }
+    } else {
+        for i in 0..n {
+            for bound in [ranged[i].low, ranged[i].high] {
+                let mut point: Vec<f64> = ranged.iter().map(|r| r.value).collect();
+                point[i] = bound;
+                points.push(point);
+            }
+        }
+    }
+    for index in 1..=inside {
+        points.push(
+            ranged.iter().enumerate().map(|(d, r)| r.low + (r.high - r.low) * halton(index, d)).collect(),
+        );
+    }
+    points
+}
+
+/// What the ranges do to each check.
+pub(super) struct Spread {
+    /// The worst status met.
+    pub worst: Vec<Status>,
+    /// Keys of the figures each check's passing depends on.
+    pub depends_on: Vec<Vec<String>>,
+    /// Figures in the order of the doubt they carry.
+    pub doubts: Vec<Doubt>,
+}
+
+/// Runs the ranges. `at_value` are the statuses at the figures' values.
+pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
+    let mut case = case.clone();
+    let ranged = ranged(&mut case);
+    let mut worst = at_value.to_vec();
+    let mut best = at_value.to_vec();
+    let mut trace = Trace::default();
+    if ranged.is_empty() {
+        return Spread { worst, depends_on: vec![Vec::new(); checks.len()], doubts: Vec::new() };
+    }
+    let mut run = |values: &[f64], worst: &mut Vec<Status>, best: &mut Vec<Status>| {
+        let varied = with(&case, &ranged, values);
+        let Ok(path) = Path::new(&varied) else { return };
+        for (i, status) in statuses(&path, checks, RESERVE, &mut trace).into_iter().enumerate() {
+            worst[i] = worst[i].max(status);
+            best[i] = best[i].min(status);
+        }
+    };
+    for values in points(&ranged, INSIDE) {
+        run(&values, &mut worst, &mut best);
+    }
+    let single = one_at_a_time(&case, checks, &ranged);
+    if ranged.len() > FULL_CORNERS {
+        for c in 0..checks.len() {
+            let bound = |good: bool| -> Vec<f64> {
+                ranged.iter().zip(&single).map(|(r, s)| if (s.low[c] > s.high[c]) == good { r.low } else { r.high }).collect()
+            };
+            run(&bound(true), &mut worst, &mut best);
+            run(&bound(false), &mut worst, &mut best);
+        }
+    }
+    let depends_on = (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], &ranged, &single)).collect();
+    // over ranges a check fails only if it fails everywhere
+    for (c, worst) in worst.iter_mut().enumerate() {
+        if *worst == Status::Fail && best[c] != Status::Fail {
+            *worst = Status::Uncertain;
+        }
+    }
+    let mut doubts: Vec<Doubt> = ranged
+        .iter()
+        .zip(&single)
+        .map(|(r, s)| Doubt {
+            key: r.key.clone(),
+            low: r.low,
+            high: r.high,
+            unit: r.unit,
+            moves: (0..checks.len()).fold(0.0, |m: f64, c| m.max(s.moves(c))),
+        })
+        .collect();
+    doubts.sort_by(|a, b| b.moves.total_cmp(&a.moves));
+    Spread { worst, depends_on, doubts }
+}
+
+/// A figure's bounds alone: the modelled margins at each.
+struct Single {
+    low: Vec<f64>,
+    high: Vec<f64>,
+}
+
+impl Single {
+    fn moves(&self, c: usize) -> f64 {
+        (self.low[c].min(1.0) - self.high[c].min(1.0)).abs()
+    }
+}
+
+fn one_at_a_time(case: &Case, checks: &[&dyn Check], ranged: &[Ranged]) -> Vec<Single> {
+    let mut trace = Trace::default();
+    let mut at = |i: usize, value: f64| -> Vec<f64> {
+        let mut values: Vec<f64> = ranged.iter().map(|r| r.value).collect();
+        values[i] = value;
+        match Path::new(&with(case, ranged, &values)) {
+            Ok(path) => margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect(),
+            Err(_) => vec![0.0; checks.len()],
+        }
+    };
+    (0..ranged.len()).map(|i| Single { low: at(i, ranged[i].low), high: at(i, ranged[i].high) }).collect()
+}
+
+/// The figures a check hinges on: those that move its margin at least a quarter as far as the one that moves it most.
+fn hinges(c: usize, differs: bool, ranged: &[Ranged], single: &[Single]) -> Vec<String> {
+    if !differs {
+        return Vec::new();
+    }
+    let most = single.iter().fold(0.0, |m: f64, s| m.max(s.moves(c)));
+    let mut named: Vec<(f64, &str)> = ranged
+        .iter()
+        .zip(single)
+        .map(|(r, s)| (s.moves(c), r.key.as_str()))
+        .filter(|(moves, _)| *moves > 0.0 && *moves >= 0.25 * most)
+        .collect();
+    named.sort_by(|a, b| b.0.total_cmp(&a.0));
+    if named.is_empty() {
+        return ranged.iter().map(|r| r.key.clone()).collect();
+    }
+    named.into_iter().map(|(_, key)| key.to_owned()).collect()
+}

@@ -1,0 +1,395 @@
+//! A case at one value for each figure: machine, source, limits in amperes per line.
+
+use num_complex::Complex64;
+
+use super::{Behaviour, Case, Connection, Pressure, RunningFigures};
+use crate::figure::Figure;
+use crate::motor::given::MotorFigures;
+use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWinding};
+use crate::protection::Edges;
+use crate::quantity::*;
+use crate::start::{Branch, Options, Running, Trace, envelope};
+use crate::starter::{Direct, Limiter, Starter};
+use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
+
+/// How the load hangs on the supply, which decides its voltage and what a volt-ampere means in amperes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hookup {
+    /// Single-phase load between the two conductors of a single-phase supply (or between the outer legs).
+    Single,
+    /// On one leg of a three-wire supply.
+    Leg,
+    /// Single-phase load between one line and neutral of a three-phase supply.
+    LineToNeutral,
+    /// Single-phase load between two lines of a three-phase supply.
+    LineToLine,
+    /// Three-phase load.
+    ThreePhase,
+}
+
+/// Why a path cannot be run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Lack {
+    /// A figure is missing: its key below the load.
+    #[error("{0} is missing")]
+    Missing(&'static str),
+    /// A model comes later.
+    #[error("{0} is not modelled yet")]
+    NotModelled(&'static str),
+}
+
+/// A surge rating in amperes per line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surge {
+    /// How much \[A\].
+    pub amps: f64,
+    /// For how long \[s\]; `None`: the maker does not say.
+    pub for_s: Option<f64>,
+}
+
+/// What machine it is.
+enum Motor {
+    TwoWinding(TwoWinding),
+    Other(Box<dyn Machine>),
+}
+
+/// A case ready to run. Amperes are per line, voltages as the trace gives them (line to line for three phases).
+pub struct Path {
+    motor: Motor,
+    load: SpeedTorque,
+    starter: Box<dyn Starter>,
+    assist: Option<(Capacitor, f64)>,
+    source: Thevenin,
+    conductor: Complex64,
+    runnings: Vec<Running>,
+    /// How the load hangs on the supply.
+    pub hookup: Hookup,
+    /// Frequency \[Hz\].
+    pub frequency_hz: f64,
+    /// The supply's voltage at the load's connection, open circuit \[V\].
+    pub open_v: f64,
+    /// The load's rated voltage \[V\]; the supply's where the load does not say.
+    pub rated_v: f64,
+    /// Lowest running voltage allowed at the load's terminals \[V\].
+    pub least_running_v: f64,
+    /// Lowest declared voltage at the load's terminals for starting \[V\].
+    pub least_start_v: Option<f64>,
+    /// Locked-rotor current at rated voltage \[A\]: the nameplate's where it says, else the circuit's.
+    pub locked_rotor_a: f64,
+    /// The circuit's own locked-rotor current at rated voltage \[A\].
+    pub circuit_locked_rotor_a: f64,
+    /// The attempt is given up after this \[s\].
+    pub longest_start_s: f64,
+    /// Continuous rating of the supply \[A\].
+    pub continuous_a: Option<f64>,
+    /// Surge ratings, currents rising.
+    pub surge: Vec<Surge>,
+    /// Instantaneous cut-off of the supply \[A\].
+    pub peak_current_a: Option<f64>,
+    /// What kind of supply it is.
+    pub supply_kind: SupplyKind,
+    /// What the supply does on overload.
+    pub on_overload: OnOverload,
+    /// Rated current of the breaker \[A\].
+    pub breaker_a: Option<f64>,
+    /// The breaker's band.
+    pub edges: Option<Edges>,
+    /// Load torque at its rated speed, built up \[N m\].
+    pub full_load_nm: f64,
+}
+
+impl Path {
+    /// The case at its figures' values.
+    ///
+    /// # Errors
+    /// [`Lack`] says what is missing or not modelled yet.
+    pub fn new(case: &Case) -> Result<Path, Lack> {
+        let motor = case.load.motor.as_ref().ok_or(Lack::Missing("motor_model"))?;
+        let torque = case.torque().ok_or(Lack::Missing(match case.pressure {
+            Pressure::Equalised => "load_torque",
+            Pressure::Unequal => "load_torque_unequal",
+        }))?;
+        let hookup = Hookup::of(case);
+        let supply = &case.supply;
+        let frequency = supply.frequency_hz.value;
+        let motor = match motor {
+            MotorFigures::TwoWinding(m) => Motor::TwoWinding(m.machine(frequency)),
+            MotorFigures::ThreePhase(m) => Motor::Other(Box::new(m.machine(frequency))),
+        };
+        let open_v = hookup.open_v(supply.voltage_v.get());
+        let plate = &case.load.nameplate;
+        let rated_v = plate.rated_voltage_v.as_ref().map_or(open_v, Figure::get);
+        let phase = |v: f64| if hookup == Hookup::ThreePhase { v / 3f64.sqrt() } else { v };
+        let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
+        let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
+        let locked_rotor_a = plate.locked_rotor_a.as_ref().map_or(circuit_locked_rotor_a, Figure::get);
+        let starter = case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
+            if lack.contains('.') { Lack::Missing(lack) } else { Lack::NotModelled(lack) }
+        })?;
+        let surge = surge_ratings(supply);
+        let largest = surge.last().map(|s| s.amps);
+        let fold_a = largest.filter(|_| supply.on_overload == OnOverload::Limit);
+        let z = Complex64::new(value(&supply.output_ohm), value(&supply.output_reactance_ohm));
+        let breaker = case.circuit.breaker.as_ref();
+        let conductor = case.circuit.conductor.as_ref();
+        let load = torque.load();
+        let mut path = Path {
+            full_load_nm: load.settled(load.rated_speed),
+            load,
+            starter,
+            assist: None,
+            source: Thevenin { v: phase(open_v), z: hookup.impedance(z), fold_a },
+            conductor: conductor
+                .map_or(Complex64::ZERO, |c| Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))),
+            runnings: runnings(case, hookup, phase(open_v)),
+            hookup,
+            frequency_hz: frequency.0,
+            open_v,
+            rated_v,
+            least_running_v: plate.voltage_range_v.map_or(0.9 * rated_v, |[low, _]| low.0),
+            least_start_v: plate.least_start_v.as_ref().map(Figure::get),
+            locked_rotor_a,
+            circuit_locked_rotor_a,
+            longest_start_s: case.load.longest_start_s.get(),
+            continuous_a: supply.continuous.as_ref().map(|r| amps(supply, r)),
+            surge,
+            peak_current_a: supply.peak_current_a.as_ref().map(Figure::get),
+            supply_kind: supply.kind,
+            on_overload: supply.on_overload,
+            breaker_a: breaker.map(|b| b.rating_a.get()),
+            edges: breaker.and_then(|b| b.edges(open_v, frequency.0).ok()),
+            motor,
+        };
+        let starter = &case.load.starter;
+        path.set_assist(starter.assist_capacitor_uf.as_ref().map(|uf| {
+            (uf.get() * 1e-6, starter.cut_out_speed.as_ref().map_or(ASSIST_CUT_OUT, Figure::get))
+        }));
+        Ok(path)
+    }
+
+    /// The machine.
+    pub fn machine(&self) -> &dyn Machine {
+        self.motor.machine()
+    }
+
+    /// Locked-rotor current at the supply's voltage \[A\]: what a start-current reduction is a share of.
+    pub fn locked_rotor_at_supply_a(&self) -> f64 {
+        self.locked_rotor_a * self.open_v / self.rated_v
+    }
+
+    /// Puts an ideal limiter in place of the starter.
+    pub fn limit_to(&mut self, amps: f64) {
+        self.starter = Box::new(Limiter { amps });
+    }
+
+    /// Takes the starter out.
+    pub fn go_direct(&mut self) {
+        self.starter = Box::new(Direct);
+        self.set_assist(None);
+    }
+
+    /// Puts a start capacitor (farad, cut-out as a fraction of synchronous speed) in parallel with the run capacitor, or
+    /// takes it out. Without effect on a motor that has no auxiliary winding.
+    pub fn set_assist(&mut self, assist: Option<(f64, f64)>) {
+        self.assist = assist.map(|(farad, cut_out)| (Capacitor { farad, ohm: 0.0 }, cut_out));
+        if let Motor::TwoWinding(m) = &mut self.motor {
+            *m = m.clone().with_assist(self.assist.map(|(c, _)| c));
+        }
+    }
+
+    /// Multiplies the breakaway torque.
+    pub fn scale_breakaway(&mut self, by: f64) {
+        self.load.breakaway = self.load.breakaway.max(self.load.shares[0]) * by;
+    }
+
+    /// Whether a start capacitor could be added.
+    pub fn takes_assist(&self) -> bool {
+        matches!(&self.motor, Motor::TwoWinding(m) if m.has_auxiliary())
+    }
+
+    /// Ways in which the running loads may behave: one, or two where the site does not say.
+    pub fn variants(&self) -> usize {
+        self.runnings.len()
+    }
+
+    /// Runs the start with the running loads behaving in way `variant`.
+    ///
+    /// The trace is left empty for a variant there is not.
+    pub fn run(&self, variant: usize, trace: &mut Trace) {
+        self.run_for(variant, self.longest_start_s, trace);
+    }
+
+    /// The same with another limit to the attempt \[s\].
+    pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
+        let Some(&running) = self.runnings.get(variant) else { return };
+        let branch = Branch {
+            machine: self.machine(),
+            load: &self.load,
+            starter: &*self.starter,
+            assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),
+            conductor: self.conductor,
+            closes_at_s: 0.0,
+            longest_start_s,
+        };
+        envelope(&self.source, running, &[branch], Options::default(), std::slice::from_mut(trace));
+    }
+
+    /// Largest torque of the machine from 0.2 of synchronous speed up, in the running stage, at a voltage at its
+    /// terminals \[V\]; in N m.
+    pub fn pull_out_nm(&self, terminal_v: f64) -> f64 {
+        let v = if self.hookup == Hookup::ThreePhase { terminal_v / 3f64.sqrt() } else { terminal_v };
+        let ws = self.machine().sync_speed();
+        let torque = |x: f64| self.machine().at(x * ws, Stage::RUN).torque_per_v2 * v * v;
+        let best = (20..400).map(|i| f64::from(i) / 400.0).max_by(|a, b| torque(*a).total_cmp(&torque(*b)));
+        let best = best.unwrap_or(0.8);
+        // the grid is within 1/800 of the top, where the curve is flat: refine by three thirds
+        let (mut a, mut b) = (best - 1.0 / 400.0, best + 1.0 / 400.0);
+        for _ in 0..40 {
+            let (p, q) = (a + (b - a) / 3.0, b - (b - a) / 3.0);
+            if torque(p) < torque(q) {
+                a = p;
+            } else {
+                b = q;
+            }
+        }
+        torque(0.5 * (a + b))
+    }
+
+    /// The start capacitor with the largest torque at standstill \[uF\], to a per cent; 0 for a motor that cannot take one.
+    pub fn strongest_assist_uf(&self) -> f64 {
+        let Motor::TwoWinding(m) = &self.motor else { return 0.0 };
+        let torque = |uf: f64| {
+            let c = Capacitor { farad: uf * 1e-6, ohm: 0.0 };
+            m.clone().with_assist(Some(c)).at(0.0, Stage::START).torque_per_v2
+        };
+        let sizes = (0..926).map(|i| 1.01f64.powi(i));
+        sizes.max_by(|a, b| torque(*a).total_cmp(&torque(*b))).unwrap_or(0.0)
+    }
+
+    /// Ratio of reactance to resistance seen by the load's line at standstill, supply included.
+    pub fn stalled_x_over_r(&self) -> f64 {
+        let stalled = self.machine().at(0.0, Stage::START).y.inv() + self.source.z + self.conductor;
+        (stalled.im / stalled.re).max(0.0)
+    }
+}
+
+/// Cut-out of an assisting start capacitor where none is given, as a fraction of synchronous speed: typical, common
+/// practice, no source.
+pub(crate) const ASSIST_CUT_OUT: f64 = 0.75;
+
+impl Motor {
+    fn machine(&self) -> &dyn Machine {
+        match self {
+            Motor::TwoWinding(m) => m,
+            Motor::Other(m) => &**m,
+        }
+    }
+}
+
+impl Hookup {
+    fn of(case: &Case) -> Hookup {
+        let supply = &case.supply;
+        match (supply.phases, case.load.phases, case.load.connection) {
+            (3, 3, _) => Hookup::ThreePhase,
+            (3, _, connection) => {
+                let line = supply.voltage_v.get();
+                let neutral = line / 3f64.sqrt();
+                let rated = case.load.nameplate.rated_voltage_v.as_ref().map_or(neutral, Figure::get);
+                let between = connection == Some(Connection::L1L2);
+                if between || (rated - line).abs() < (rated - neutral).abs() {
+                    Hookup::LineToLine
+                } else {
+                    Hookup::LineToNeutral
+                }
+            }
+            (_, _, Some(Connection::L1 | Connection::L2)) => Hookup::Leg,
+            _ => Hookup::Single,
+        }
+    }
+
+    fn open_v(self, supply_v: f64) -> f64 {
+        match self {
+            Hookup::Single | Hookup::LineToLine | Hookup::ThreePhase => supply_v,
+            Hookup::Leg => 0.5 * supply_v,
+            Hookup::LineToNeutral => supply_v / 3f64.sqrt(),
+        }
+    }
+
+    /// The source impedance the load sees, of that stated per phase (or between the legs).
+    fn impedance(self, z: Complex64) -> Complex64 {
+        match self {
+            Hookup::Leg => 0.5 * z,
+            Hookup::LineToLine => 2.0 * z,
+            _ => z,
+        }
+    }
+
+    /// What a running load's total power amounts to in the circuit that is solved.
+    fn running_share(self, load: Option<Connection>, running: Option<Connection>) -> f64 {
+        match self {
+            Hookup::ThreePhase | Hookup::LineToNeutral => 1.0 / 3.0,
+            Hookup::LineToLine => 1.0 / 3f64.sqrt(),
+            Hookup::Single => match running {
+                // one leg's current is what counts against the rating: as if both legs carried it
+                Some(Connection::L1 | Connection::L2) => 2.0,
+                _ => 1.0,
+            },
+            Hookup::Leg => match (load, running) {
+                (_, Some(Connection::L1L2)) => 0.5,
+                (Some(a), Some(b)) if a != b => 0.0,
+                _ => 1.0,
+            },
+        }
+    }
+}
+
+fn value(ohm: &Option<Figure<Ohm>>) -> f64 {
+    ohm.as_ref().map_or(0.0, Figure::get)
+}
+
+/// A rating in amperes per line, at the supply's rated voltage. Each leg of a three-wire supply carries half of the VA at
+/// half of the voltage, so the amperes are the same.
+fn amps(supply: &SupplyFigures, rating: &Rating) -> f64 {
+    let by_phases = if supply.phases == 3 { 3f64.sqrt() } else { 1.0 };
+    let over = 1.0 / (supply.voltage_v.get() * by_phases);
+    match rating {
+        Rating::Amperes(a) => a.get(),
+        Rating::VoltAmperes(va) => va.get() * over,
+        Rating::Watts(w) => w.get() * over,
+    }
+}
+
+fn surge_ratings(supply: &SupplyFigures) -> Vec<Surge> {
+    let mut surge: Vec<Surge> = supply
+        .surge
+        .iter()
+        .map(|s| Surge { amps: amps(supply, &s.rating), for_s: s.for_s.as_ref().map(Figure::get) })
+        .collect();
+    surge.sort_by(|a, b| a.amps.total_cmp(&b.amps));
+    surge
+}
+
+/// The running loads per phase: constant impedance, constant power, or both ways where a load does not say.
+fn runnings(case: &Case, hookup: Hookup, phase_v: f64) -> Vec<Running> {
+    let build = |unsaid: Behaviour| {
+        let mut sum = Running { least_v: 0.7 * phase_v, ..Running::default() };
+        for r in &case.running {
+            let s = power(r) * hookup.running_share(case.load.connection, r.connection);
+            match r.behaviour.unwrap_or(unsaid) {
+                Behaviour::Impedance => sum.y += s.conj() / (phase_v * phase_v),
+                Behaviour::Power => sum.s += s,
+            }
+        }
+        sum
+    };
+    if case.running.iter().all(|r| r.behaviour.is_some()) {
+        vec![build(Behaviour::Power)]
+    } else {
+        vec![build(Behaviour::Impedance), build(Behaviour::Power)]
+    }
+}
+
+fn power(r: &RunningFigures) -> Complex64 {
+    let pf = r.power_factor.get().clamp(0.0, 1.0);
+    r.va.get() * Complex64::new(pf, (1.0 - pf * pf).sqrt())
+}

@@ -1,0 +1,57 @@
+//! Continuous: does the settled current stay within the supply's continuous rating and the breaker's rating?
+
+use super::{Check, Explanation, Margins, Needs, Reading, say};
+use crate::case::{Case, Path};
+use crate::start::Trace;
+
+pub(super) struct Continuous;
+
+/// The tighter of the two: `(k, demand, limit, whose)`.
+fn tightest(path: &Path, trace: &Trace) -> Option<(f64, f64, f64, &'static str)> {
+    let settled = trace.settled.filter(|_| trace.starts())?;
+    let supply = path.continuous_a.map(|limit| (limit / settled.supply_a, settled.supply_a, limit, "the supply's continuous rating"));
+    let breaker = path.breaker_a.map(|limit| (limit / settled.line_a, settled.line_a, limit, "the breaker's rating"));
+    [supply, breaker].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+impl Check for Continuous {
+    fn id(&self) -> &'static str {
+        "continuous"
+    }
+
+    fn depends_on_start(&self) -> bool {
+        false
+    }
+
+    fn needs(&self, case: &Case, _path: Option<&Path>) -> Needs {
+        if case.supply.continuous.is_none() && case.circuit.breaker.is_none() {
+            return Needs::NotGiven;
+        }
+        Needs::Applies
+    }
+
+    fn reservation(&self, case: &Case) -> Option<String> {
+        super::fan_left_out(case).or_else(|| super::breaker::too_warm(case))
+    }
+
+    fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
+        tightest(path, trace).is_some_and(|(most, ..)| k <= most)
+    }
+
+    fn margins(&self, path: &Path, trace: &Trace) -> Margins {
+        Margins::all(tightest(path, trace).map_or(-1.0, |(k, ..)| k - 1.0))
+    }
+
+    fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {
+        let Some((_, demand, limit, whose)) = tightest(path, trace) else { return Explanation::default() };
+        Explanation {
+            demand: Some(demand),
+            limit: Some(limit),
+            unit: "A",
+            at_s: None,
+            rule: "settled current at most the continuous rating and 1.00 times the breaker's rating, at reference ambient"
+                .into(),
+            why: format!("running current against {whose}, {} A", say::number(limit)),
+        }
+    }
+}

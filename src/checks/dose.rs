@@ -1,0 +1,61 @@
+//! The dynamic rule (IEEE C37.112): a device operates when the integral of dt / T(I) reaches 1.
+
+use crate::numeric::curve::Curve;
+use crate::start::{Row, Trace};
+
+/// Whether a curve carries `k` times the whole start, its settled current for ever after.
+pub(super) fn carries(curve: &Curve, trace: &Trace, current: fn(&Row) -> f64, k: f64) -> bool {
+    if trace.starts()
+        && let Some(settled) = &trace.settled
+        && k * current(settled) > curve.forever() * (1.0 + ROUNDING)
+    {
+        return false;
+    }
+    let mut dose = 0.0;
+    for pair in trace.rows.windows(2) {
+        let dt = pair[1].t_s - pair[0].t_s;
+        // a level that sits on a limit counts as within it: rounding must not decide
+        let level = |row: &Row| k * current(row) * (1.0 - ROUNDING);
+        dose += curve.dose(level(&pair[0]), level(&pair[1]), dt);
+        if dose >= 1.0 {
+            return false;
+        }
+    }
+    true
+}
+
+/// The moment at which the dose at `k` reaches 1, or, short of that, of the largest current.
+pub(super) fn tightest_s(curve: &Curve, trace: &Trace, current: fn(&Row) -> f64, k: f64) -> Option<f64> {
+    let mut dose = 0.0;
+    for pair in trace.rows.windows(2) {
+        dose += curve.dose(k * current(&pair[0]), k * current(&pair[1]), pair[1].t_s - pair[0].t_s);
+        if dose >= 1.0 {
+            return Some(pair[1].t_s);
+        }
+    }
+    let largest = trace.rows.iter().max_by(|a, b| current(a).total_cmp(&current(b)))?;
+    Some(largest.t_s)
+}
+
+/// Total time the current times `k` spends above a level \[s\].
+pub(super) fn time_above(trace: &Trace, current: fn(&Row) -> f64, k: f64, level: f64) -> f64 {
+    trace
+        .rows
+        .windows(2)
+        .map(|pair| {
+            let (a, b) = (k * current(&pair[0]), k * current(&pair[1]));
+            let dt = pair[1].t_s - pair[0].t_s;
+            let (low, high) = (a.min(b), a.max(b));
+            if low > level {
+                dt
+            } else if high > level {
+                dt * (high - level) / (high - low)
+            } else {
+                0.0
+            }
+        })
+        .sum()
+}
+
+/// Relative width within which a current counts as sitting on a limit.
+pub(super) const ROUNDING: f64 = 1e-9;

@@ -1,0 +1,85 @@
+//! Terminal voltage: is there enough left at the load's terminals, running and, where a least voltage is declared, starting?
+
+use super::{Check, Explanation, Margins, Needs, Reading, say};
+use crate::case::{Case, Path};
+use crate::start::Trace;
+
+pub(super) struct TerminalVoltage;
+
+struct Drop {
+    k: f64,
+    volts: f64,
+    least: f64,
+    at_s: Option<f64>,
+    when: &'static str,
+}
+
+/// How much the drop from the open-circuit voltage could grow: infinite without a drop, 0 where even no drop is too much.
+fn room(open: f64, volts: f64, least: f64) -> f64 {
+    if open < least {
+        0.0
+    } else if volts >= open {
+        f64::INFINITY
+    } else {
+        (open - least) / (open - volts)
+    }
+}
+
+fn running(path: &Path, trace: &Trace) -> Option<Drop> {
+    let volts = trace.settled.filter(|_| trace.starts())?.terminal_v;
+    let least = path.least_running_v;
+    Some(Drop { k: room(path.open_v, volts, least), volts, least, at_s: None, when: "running" })
+}
+
+fn starting(path: &Path, trace: &Trace) -> Option<Drop> {
+    let least = path.least_start_v?;
+    let row = trace.rows.iter().min_by(|a, b| a.terminal_v.total_cmp(&b.terminal_v))?;
+    let k = room(path.open_v, row.terminal_v, least);
+    Some(Drop { k, volts: row.terminal_v, least, at_s: Some(row.t_s), when: "starting" })
+}
+
+fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
+    [starting(path, trace), running(path, trace)].into_iter().flatten().min_by(|a, b| a.k.total_cmp(&b.k))
+}
+
+impl Check for TerminalVoltage {
+    fn id(&self) -> &'static str {
+        "terminal-voltage"
+    }
+
+    fn needs(&self, _case: &Case, _path: Option<&Path>) -> Needs {
+        Needs::Applies
+    }
+
+    fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
+        tightest(path, trace).is_none_or(|drop| k <= drop.k)
+    }
+
+    fn holds_start(&self, path: &Path, trace: &Trace) -> bool {
+        starting(path, trace).is_none_or(|drop| drop.k >= 1.0)
+    }
+
+    fn margins(&self, path: &Path, trace: &Trace) -> Margins {
+        Margins::all(tightest(path, trace).map_or(f64::INFINITY, |drop| drop.k - 1.0))
+    }
+
+    fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {
+        let Some(drop) = tightest(path, trace) else { return Explanation::default() };
+        let why = format!(
+            "{} V at the load's terminals while {}, at least {} V wanted",
+            say::number(drop.volts),
+            drop.when,
+            say::number(drop.least)
+        );
+        Explanation {
+            demand: Some(drop.volts),
+            limit: Some(drop.least),
+            unit: "V",
+            at_s: drop.at_s,
+            rule: "running at least 0.9 of rated voltage (NEMA MG 1 12.44) or the nameplate's range; starting at least \
+                   what the maker declares; the margin is by how much the voltage drop could grow"
+                .into(),
+            why,
+        }
+    }
+}
