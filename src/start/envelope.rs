@@ -132,6 +132,8 @@ pub(super) type Speeds<const N: usize> = SVector<f64, N>;
 
 /// Settled speed below which a motor counts as hanging, as a fraction of synchronous speed (assumed).
 pub(super) const LEAST_RUNNING: f64 = 0.8;
+/// Steps after which a start is left as it is: hundreds of times what one takes.
+const MOST_STEPS: u32 = 20_000;
 /// Share of the settled speed that ends the start.
 const AT_SPEED: f64 = 0.95;
 
@@ -264,6 +266,10 @@ impl<'a, const N: usize> Simulation<'a, N> {
         while let Some(stop) = self.next_stop(t) {
             if self.in_tail(t, &x, &slope) {
                 self.tail(t, x);
+                break;
+            }
+            // a motor that neither settles nor gives up (a limiter that chatters, say) must not run for ever
+            if stepper.accepted + stepper.refused > MOST_STEPS {
                 break;
             }
             let step = stepper.step(stop, &mut |t, x| self.slopes(t, x));
@@ -489,8 +495,17 @@ impl<'a, const N: usize> Simulation<'a, N> {
         }
         let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.05).min(5.0);
         let pieces = pieces as u32;
+        let mut extra = self.nine_tenths(step, end, &x_end);
         for j in 1..=pieces {
             let theta = end * f64::from(j) / f64::from(pieces);
+            if let Some(at) = extra
+                && at <= theta
+            {
+                extra = None;
+                if at < theta {
+                    self.record(step.t0 + at * step.h, &step.at(at));
+                }
+            }
             if j < pieces {
                 self.record(step.t0 + theta * step.h, &step.at(theta));
             } else if end < 1.0 {
@@ -500,6 +515,17 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 self.record_as(step.t0 + step.h, &x_end, &solved, &torques);
             }
         }
+    }
+
+    /// Where within a step a branch passes 0.9 of its settled speed: the torque ratio is judged up to just there.
+    fn nine_tenths(&self, step: &Step<N>, end: f64, x_end: &Speeds<N>) -> Option<f64> {
+        (0..N).find_map(|i| {
+            let level = 0.9 * self.settled[i]?;
+            if step.y0[i] >= level || x_end[i] < level {
+                return None;
+            }
+            root::bracketed(|th| step.at(th)[i] - level * (1.0 - 1e-12), 0.0, end, 1e-10)
+        })
     }
 
     fn finish(&mut self, x: &Speeds<N>, steps: u32) {

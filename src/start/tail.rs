@@ -16,8 +16,8 @@ const NEAR: f64 = 2e-3;
 const NUDGE: f64 = 1e-5;
 /// Rows of the build-up.
 const BUILD_UP_ROWS: u32 = 12;
-/// Rows of the dying run-up, one per time constant.
-const RELAX_ROWS: u32 = 8;
+/// Rows of the dying run-up, at these ages in time constants: closer where it dies faster.
+const RELAX_AGES: [f64; 11] = [0.1, 0.25, 0.45, 0.7, 1.0, 1.5, 2.2, 3.2, 4.6, 6.5, 8.0];
 
 impl<const N: usize> Simulation<'_, N> {
     /// Finds each branch's steady state at full load torque, all branches on and run up, before the start begins.
@@ -82,7 +82,6 @@ impl<const N: usize> Simulation<'_, N> {
             let settled = self.settled[i].is_none_or(|s| x[i] < 0.95 * s);
             if settled
                 || self.out[i].start_duration_s.is_none()
-                || self.limiting[i]
                 || self.coupling_moves(i, t)
                 || self.pending_cut_out(i, x[i])
             {
@@ -145,16 +144,17 @@ impl<const N: usize> Simulation<'_, N> {
         self.balance(t, &mut level, &rates);
         let left = x - level;
         let slowest_rate = (0..N).filter(|&i| rates[i] > 0.0).fold(f64::INFINITY, |m, i| m.min(rates[i]));
-        let span = if slowest_rate.is_finite() { f64::from(RELAX_ROWS) / slowest_rate } else { 0.0 };
+        let [.., longest] = RELAX_AGES;
+        let span = if slowest_rate.is_finite() { longest / slowest_rate } else { 0.0 };
         let from = t + span;
         let mut next = level;
         let build_up = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].load.build_up_s()));
         if build_up > 0.0 {
             self.balance(from, &mut next, &rates);
         }
-        for j in 1..=RELAX_ROWS {
-            let share = f64::from(j) / f64::from(RELAX_ROWS);
-            let dying = (-f64::from(j)).exp();
+        for age in RELAX_AGES {
+            let share = age / longest;
+            let dying = (-age).exp();
             self.record(t + share * span, &(level + (next - level) * share + left * dying));
         }
         if build_up > 0.0 {

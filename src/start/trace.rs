@@ -168,7 +168,7 @@ impl Trace {
         for row in &self.rows {
             if row.speed == 0.0 {
                 standing = standing.max(ratio(row));
-            } else if row.speed <= top {
+            } else if row.speed <= top * (1.0 + 1e-9) {
                 least = least.min(ratio(row));
             } else {
                 break;
