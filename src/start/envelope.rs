@@ -493,7 +493,12 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 change = change.max((now - row.line_a).abs() / now.max(row.line_a).max(1e-12));
             }
         }
-        let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.05).min(5.0);
+        // close to the settled speed what is left of the run-up dies away: rows by its share, not by speed
+        let left = (0..N).fold(f64::INFINITY, |m: f64, i| {
+            self.settled[i].map_or(m, |settled| m.min((settled - x_end[i]).abs()))
+        });
+        let dying = (moved / (left + moved + 1e-4) / 0.15).min(4.0) * f64::from(moved < 0.05);
+        let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.05).min(5.0).max(dying);
         let pieces = pieces as u32;
         let mut extra = self.nine_tenths(step, end, &x_end);
         for j in 1..=pieces {
