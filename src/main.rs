@@ -1,3 +1,7 @@
 //! The command line.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    startmargin::commands::main()
+}

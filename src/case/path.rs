@@ -167,6 +167,15 @@ impl Path {
         Ok(path)
     }
 
+    /// What the trade calls this kind of supply.
+    pub fn supply_words(&self) -> &'static str {
+        match self.supply_kind {
+            SupplyKind::Inverter => "inverter",
+            SupplyKind::Generator => "generator",
+            SupplyKind::Shore => "shore supply",
+        }
+    }
+
     /// The machine.
     pub fn machine(&self) -> &dyn Machine {
         self.motor.machine()

@@ -98,7 +98,24 @@ impl Check for Acceleration {
                 (why.into(), row.map(|r| r.load_nm), row.map(|r| r.torque_nm), "N m")
             }
         };
+        let sentence = match (unit, demand, limit) {
+            ("N m", Some(needed), Some(has)) => format!(
+                "the motor needs {} N m to move its load and has {} N m: {} N m too little",
+                say::number(needed),
+                say::number(has),
+                say::number((needed - has).abs())
+            ),
+            ("s", Some(takes), Some(has)) => format!(
+                "the motor needs {} to reach speed and has {}: {} {}",
+                say::seconds(takes),
+                say::seconds(has),
+                say::seconds((takes - has).abs()),
+                if takes > has { "too long" } else { "to spare" }
+            ),
+            _ => format!("the motor {why}"),
+        };
         Explanation {
+            sentence,
             demand,
             limit,
             unit,

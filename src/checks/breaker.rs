@@ -76,9 +76,25 @@ impl Check for Breaker {
         } else {
             format!("{start}: inside the band where it may trip")
         };
+        let limit = (1.0 + margin) * demand;
+        let verb = if margins.to_fail < 0.0 {
+            "must trip beyond"
+        } else if promised || !edges.assumed {
+            "holds for certain"
+        } else {
+            "by its usual curve holds"
+        };
+        let sentence = format!(
+            "the {} A breaker is asked for {} A and {verb} {} A for a start this long: {}",
+            path.breaker_a.map_or(String::new(), say::number),
+            say::number(demand),
+            say::number(limit),
+            say::difference(demand, limit, "A")
+        );
         Explanation {
+            sentence,
             demand: Some(demand),
-            limit: Some((1.0 + margin) * demand),
+            limit: Some(limit),
             unit: "A",
             at_s,
             rule: "sum of time over trip time stays below 1 (IEEE C37.112), cold breaker at reference ambient".into(),

@@ -44,7 +44,14 @@ impl Check for Continuous {
 
     fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {
         let Some((_, demand, limit, whose)) = tightest(path, trace) else { return Explanation::default() };
+        let sentence = format!(
+            "running takes {} A against {whose} of {} A: {}",
+            say::number(demand),
+            say::number(limit),
+            say::difference(demand, limit, "A")
+        );
         Explanation {
+            sentence,
             demand: Some(demand),
             limit: Some(limit),
             unit: "A",

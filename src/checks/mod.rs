@@ -132,6 +132,8 @@ pub struct Explanation {
     pub at_s: Option<f64>,
     /// The rule applied, with its source.
     pub rule: String,
+    /// Who is asked for what and allows what: a sentence without its full stop.
+    pub sentence: String,
     /// One clause on what limits it, in shop language, to follow the name of the check.
     pub why: String,
 }

@@ -71,7 +71,15 @@ impl Check for PeakCurrent {
             let worst = offset_factor(path) * steady;
             (worst, format!("first peak between {} and {} A, depending on the moment of switching; its waveform is not modelled yet", say::number(steady), say::number(2.0 * steady)))
         };
+        let sentence = format!(
+            "the {} may be asked for a peak of {} A and cuts off at {} A: {}",
+            path.supply_words(),
+            say::number(demand),
+            say::number(limit),
+            say::difference(demand, limit, "A")
+        );
         Explanation {
+            sentence,
             demand: Some(demand),
             limit: Some(limit),
             unit: "A",

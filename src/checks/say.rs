@@ -18,6 +18,12 @@ pub fn held(amps: f64, for_s: Option<f64>) -> String {
     }
 }
 
+/// "12 A too much" or "12 A to spare".
+pub fn difference(demand: f64, limit: f64, unit: &str) -> String {
+    let words = if demand > limit { "too much" } else { "to spare" };
+    format!("{} {unit} {words}", number((demand - limit).abs()))
+}
+
 /// A time: "8 ms", "0.22 s", "2 min", "1 h".
 pub fn seconds(s: f64) -> String {
     if s < 0.0995 {

@@ -1,7 +1,7 @@
 //! Surge: does the supply carry the start by its stated surge ratings?
 
 use super::dose::{ROUNDING, carries, tightest_s, time_above};
-use super::{Check, Explanation, Margins, Needs, Reading};
+use super::{Check, Explanation, Margins, Needs, Reading, say};
 use crate::case::{Case, Path};
 use crate::numeric::curve::{Curve, Law, Piece};
 use crate::start::{Row, Trace};
@@ -79,14 +79,26 @@ impl Check for Surge {
         let by_settled = path.continuous_a.is_some_and(|c| k * settled >= c * (1.0 - 1e-6));
         let why = match (path.surge.as_slice(), largest) {
             (_, Some(s)) if by_size && margins.modelled < 0.0 => {
-                format!("above its largest surge rating, {}", super::say::held(s.amps, s.for_s))
+                format!("above its largest surge rating, {}", say::held(s.amps, s.for_s))
             }
-            (_, Some(s)) if by_size => format!("within its largest surge rating, {}", super::say::held(s.amps, s.for_s)),
+            (_, Some(s)) if by_size => format!("within its largest surge rating, {}", say::held(s.amps, s.for_s)),
             _ if by_settled => "the running current reaches the continuous rating first".into(),
             _ if margins.modelled < 0.0 => "the start outlasts the surge time".into(),
             _ => "the start's length against the surge times decides".into(),
         };
+        let whole = path.surge.iter().find(|s| (limit / s.amps - 1.0).abs() < 1e-6);
+        let allowed = match whole {
+            Some(s) => say::held(s.amps, s.for_s),
+            None => format!("{} A for a start this long", say::number(limit)),
+        };
+        let sentence = format!(
+            "the {} is asked for {} A and allows {allowed}: {}",
+            path.supply_words(),
+            say::number(demand),
+            say::difference(demand, limit, "A")
+        );
         Explanation {
+            sentence,
             demand: Some(demand),
             limit: Some(limit),
             unit: "A",

@@ -71,7 +71,17 @@ impl Check for TerminalVoltage {
             drop.when,
             say::number(drop.least)
         );
+        let short = drop.least - drop.volts;
+        let sentence = format!(
+            "the load gets {} V while {} and wants at least {} V: {} V {}",
+            say::number(drop.volts),
+            drop.when,
+            say::number(drop.least),
+            say::number(short.abs()),
+            if short > 0.0 { "too little" } else { "to spare" }
+        );
         Explanation {
+            sentence,
             demand: Some(drop.volts),
             limit: Some(drop.least),
             unit: "V",

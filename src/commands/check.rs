@@ -1,0 +1,53 @@
+//! `startmargin check`: the main job.
+
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::{Answer, Failure, Level, read};
+use crate::advise::Verdict;
+use crate::report::{self, Report};
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For reading.
+    Text,
+    /// For programs (docs/json.md).
+    Json,
+}
+
+#[derive(Args)]
+pub(super) struct Arguments {
+    /// Site file; the built-in demonstration if not given.
+    site: Option<PathBuf>,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value = "text")]
+    format: Format,
+    /// How closely the start is simulated.
+    #[arg(long, value_enum, default_value = "envelope")]
+    level: Level,
+}
+
+impl Arguments {
+    pub(super) fn json(&self) -> bool {
+        self.format == Format::Json
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
+    let Level::Envelope = arguments.level;
+    let (site, text) = read(arguments.site.as_deref())?;
+    let mut report = Report::new(&site, &text);
+    report.demonstration = arguments.site.is_none();
+    let output = match arguments.format {
+        Format::Json => report::json::json(&report)?,
+        Format::Text => report::text(&report, std::io::stdout().is_terminal() && colour_wanted()),
+    };
+    Ok(Answer { output, yes: report.verdict == Verdict::Starts })
+}
+
+/// Colour unless NO_COLOR says otherwise (the convention many programs share).
+fn colour_wanted() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()) && std::env::var_os("TERM").is_none_or(|t| t != "dumb")
+}

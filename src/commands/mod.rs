@@ -1,0 +1,194 @@
+//! The command line: a file per subcommand, thin; results on standard output only when complete, messages on standard
+//! error, exit status 0 (starts), 1 (uncertain or fails), 2 (bad input or usage).
+
+mod check;
+mod motor;
+mod trace;
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::case::Pressure;
+use crate::site::{self, Site};
+
+/// Will this motor start on this supply behind this breaker, by what margin, and what would make it start?
+#[derive(Parser)]
+#[command(name = "startmargin", version, about, long_about = None, propagate_version = true)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Judge every load of a site on every supply; without a site file, the built-in demonstration.
+    Check(check::Arguments),
+    /// Write a start against time.
+    Trace(trace::Arguments),
+    /// Show a motor's circuit and what it takes and gives at each speed.
+    Motor(motor::Arguments),
+}
+
+/// How closely the start is simulated.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Level {
+    /// Phasor circuit at each speed: rms current, duration, voltage, torque.
+    Envelope,
+}
+
+/// Which start of a site.
+#[derive(Args)]
+struct Which {
+    /// Name of the load, or its place from 1; the first if not given.
+    #[arg(long)]
+    load: Option<String>,
+    /// Name of the supply, or its place from 1; the first if not given.
+    #[arg(long)]
+    supply: Option<String>,
+    /// Pressure at the start; the load's own, else equalised, if not given.
+    #[arg(long, value_enum)]
+    pressure: Option<PressureWord>,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum PressureWord {
+    Equalised,
+    Unequal,
+}
+
+/// Why a command ends with exit status 2.
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    /// The file could not be read.
+    #[error("cannot read {path}: {source}")]
+    Unreadable { path: PathBuf, source: std::io::Error },
+    /// The file is not text.
+    #[error("{path}: line {line}, column {column}: not UTF-8 text; save the file as UTF-8")]
+    NotText { path: PathBuf, line: usize, column: usize },
+    /// The site file has mistakes.
+    #[error("{file}: {} mistakes", mistakes.len())]
+    Mistakes { file: String, text: String, mistakes: Vec<site::Diagnostic> },
+    /// No load or supply of that name.
+    #[error("there is no {what} `{name}`; the site has: {have}")]
+    NoSuch { what: &'static str, name: String, have: String },
+    /// The start cannot be run.
+    #[error("{load}: {lack}")]
+    CannotRun { load: String, lack: crate::case::Lack },
+    /// A number of the command line makes no sense.
+    #[error("{0}")]
+    Usage(&'static str),
+    /// The result could not be put into words.
+    #[error("cannot write the result: {0}")]
+    Unwritable(#[from] serde_json::Error),
+}
+
+/// What a command hands back: text for standard output, and whether the answer is yes.
+struct Answer {
+    output: String,
+    yes: bool,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let line = match CommandLine::try_parse() {
+        Ok(line) => line,
+        Err(error) => {
+            // help and version are answers, anything else is a mistake of usage; a closed pipe is neither
+            let _ = error.print();
+            return if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS };
+        }
+    };
+    let (answer, json) = match line.command {
+        Command::Check(a) => (check::run(&a), a.json()),
+        Command::Trace(a) => (trace::run(&a), false),
+        Command::Motor(a) => (motor::run(&a), a.json()),
+    };
+    match answer {
+        Ok(answer) => {
+            let mut out = std::io::stdout().lock();
+            // whoever closed the pipe does not want the rest
+            let _ = out.write_all(answer.output.as_bytes()).and_then(|()| out.flush());
+            if answer.yes { ExitCode::SUCCESS } else { ExitCode::from(1) }
+        }
+        Err(failure) => {
+            eprint!("{}", complaint(&failure, json));
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn complaint(failure: &Failure, json: bool) -> String {
+    if json {
+        let errors = match failure {
+            Failure::Mistakes { file, mistakes, .. } => serde_json::to_string_pretty(&site::errors(file, mistakes)),
+            Failure::NotText { path, line, column } => serde_json::to_string_pretty(&one_error(
+                &path.display().to_string(),
+                [*line, *column],
+                "not UTF-8 text",
+                "save the file as UTF-8",
+            )),
+            other => serde_json::to_string_pretty(&one_error("", [1, 1], &other.to_string(), "")),
+        };
+        return errors.unwrap_or_default() + "\n";
+    }
+    match failure {
+        Failure::Mistakes { file, text, mistakes } => {
+            site::render(file, text, mistakes, std::io::stderr().is_terminal())
+        }
+        other => format!("startmargin: {other}\n"),
+    }
+}
+
+fn one_error(file: &str, [line, column]: [usize; 2], message: &str, help: &str) -> serde_json::Value {
+    serde_json::json!({ "format": 1, "errors": [
+        { "file": file, "line": line, "column": column, "key": "", "message": message, "help": help } ] })
+}
+
+/// The built-in demonstration site.
+const DEMONSTRATION: &str = include_str!("../../docs/examples/demonstration.toml");
+
+/// Reads a site file, or the demonstration.
+fn read(path: Option<&Path>) -> Result<(Site, String), Failure> {
+    let (file, text) = match path {
+        None => ("demonstration.toml".to_owned(), DEMONSTRATION.to_owned()),
+        Some(path) => {
+            let bytes = std::fs::read(path).map_err(|source| Failure::Unreadable { path: path.into(), source })?;
+            let text = String::from_utf8(bytes).map_err(|error| {
+                let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+                let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
+                let start = good.iter().rposition(|&b| b == b'\n').map_or(0, |i| i + 1);
+                let column = 1 + String::from_utf8_lossy(&good[start..]).chars().count();
+                Failure::NotText { path: path.into(), line, column }
+            })?;
+            (path.display().to_string(), text)
+        }
+    };
+    match site::read(&file, &text) {
+        Ok(site) => Ok((site, text)),
+        Err(mistakes) => Err(Failure::Mistakes { file, text, mistakes }),
+    }
+}
+
+/// The case that `which` names.
+fn choose(site: &Site, which: &Which) -> Result<crate::case::Case, Failure> {
+    let loads: Vec<&str> = site.loads.iter().map(|l| l.figures.name.as_str()).collect();
+    let supplies: Vec<&str> = site.supplies.iter().map(|s| s.name.as_str()).collect();
+    let load = place("load", which.load.as_deref(), &loads)?;
+    let supply = place("supply", which.supply.as_deref(), &supplies)?;
+    let pressure = match which.pressure {
+        Some(PressureWord::Equalised) => Pressure::Equalised,
+        Some(PressureWord::Unequal) => Pressure::Unequal,
+        None => site.loads[load].figures.pressure.unwrap_or(Pressure::Equalised),
+    };
+    Ok(site.case(load, supply, pressure))
+}
+
+fn place(what: &'static str, name: Option<&str>, names: &[&str]) -> Result<usize, Failure> {
+    let Some(name) = name else { return Ok(0) };
+    let by_name = names.iter().position(|n| *n == name);
+    let by_place = name.parse::<usize>().ok().filter(|n| (1..=names.len()).contains(n)).map(|n| n - 1);
+    by_name.or(by_place).ok_or_else(|| Failure::NoSuch { what, name: name.into(), have: names.join(", ") })
+}

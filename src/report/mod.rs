@@ -1,0 +1,173 @@
+//! Reports: what was judged, as text, JSON and CSV. Words and layout only; nothing is worked out here that a check or the
+//! advice has not said already.
+
+pub mod csv;
+pub mod json;
+mod motor;
+mod next_step;
+mod text;
+mod words;
+
+pub use motor::{MotorSheet, SpeedPoint};
+pub use text::text;
+
+use crate::advise::{Start, Verdict, judge};
+use crate::case::Pressure;
+use crate::figure::Origin;
+use crate::site::Site;
+
+/// The usual cautions, in every report.
+pub const CAUTIONS: [&str; 5] = [
+    "Mains, battery banks and capacitors kill: isolate, prove dead and discharge capacitors before touching anything.",
+    "The figures are estimates. The local electrical code, the makers' instructions and a licensed electrician decide.",
+    "Never enlarge a breaker beyond what the conductor and the nameplate's maximum allow, nor so far that it no longer \
+     clears a fault.",
+    "A starter may void a warranty, and some need a few learning starts with less reduction.",
+    "Not modelled: residual-current and arc-fault devices, control contactors, the neutral-earth bond of an inverter.",
+];
+
+/// A figure of the site as the report lists it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListedFigure {
+    /// What it belongs to, as a site path ("load\[0\]").
+    pub of: String,
+    /// Its key there.
+    pub name: String,
+    /// Its value, in the key's unit.
+    pub value: f64,
+    /// Lower bound.
+    pub low: f64,
+    /// Upper bound.
+    pub high: f64,
+    /// Its unit.
+    pub unit: &'static str,
+    /// Where it came from.
+    pub origin: Origin,
+}
+
+/// A start with its place in the site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// Index of the load.
+    pub load: usize,
+    /// Index of the supply.
+    pub supply: usize,
+    /// The start.
+    pub start: Start,
+}
+
+/// A whole site, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Report {
+    /// The site's title.
+    pub title: String,
+    /// Whose rules apply.
+    pub standards: &'static str,
+    /// Check number of the inputs.
+    pub digest: String,
+    /// Whether it is the built-in demonstration.
+    pub demonstration: bool,
+    /// The worst verdict.
+    pub verdict: Verdict,
+    /// Every load on every supply, each pressure, the worse pressure first.
+    pub starts: Vec<Judged>,
+    /// Every figure that took part.
+    pub figures: Vec<ListedFigure>,
+    /// What else there is to say about the inputs.
+    pub notes: Vec<String>,
+}
+
+impl Report {
+    /// Judges every load of a site on every supply. `text` is the site file, for the check number.
+    pub fn new(site: &Site, text: &str) -> Report {
+        let mut starts = Vec::new();
+        let mut figures = Vec::new();
+        for load in 0..site.loads.len() {
+            for supply in 0..site.supplies.len() {
+                let mut here: Vec<Judged> = pressures(site, load)
+                    .into_iter()
+                    .map(|pressure| {
+                        let case = site.case(load, supply, pressure);
+                        list_figures(site, load, supply, case.clone(), &mut figures);
+                        let mut start = judge(&case);
+                        name_figures(site, load, supply, &mut start);
+                        Judged { load, supply, start }
+                    })
+                    .collect();
+                here.sort_by_key(|j| std::cmp::Reverse(j.start.verdict));
+                starts.extend(here);
+            }
+        }
+        let verdict = starts.iter().map(|j| j.start.verdict).max().unwrap_or(Verdict::Uncertain);
+        Report {
+            title: site.title.clone(),
+            standards: site.standards.word(),
+            digest: digest(text),
+            demonstration: false,
+            verdict,
+            starts,
+            figures,
+            notes: site.notes.iter().map(|n| format!("{}: {}", n.path, n.message)).collect(),
+        }
+    }
+
+    /// Ids of the checks that some start went without.
+    pub fn not_checked(&self) -> Vec<&'static str> {
+        let mut ids: Vec<&'static str> = Vec::new();
+        for id in self.starts.iter().flat_map(|j| &j.start.not_checked) {
+            if !ids.contains(id) {
+                ids.push(id);
+            }
+        }
+        ids
+    }
+}
+
+/// The pressures to run: the load's own, else both where a torque straight after stopping is known.
+fn pressures(site: &Site, load: usize) -> Vec<Pressure> {
+    let figures = &site.loads[load].figures;
+    match figures.pressure {
+        Some(pressure) => vec![pressure],
+        None if figures.load_torque_unequal.is_some() => vec![Pressure::Unequal, Pressure::Equalised],
+        None => vec![Pressure::Equalised],
+    }
+}
+
+fn list_figures(
+    site: &Site,
+    load: usize,
+    supply: usize,
+    mut case: crate::case::Case,
+    figures: &mut Vec<ListedFigure>,
+) {
+    use crate::figure::Figures;
+    case.settle_pressure();
+    case.visit(&mut |key, figure| {
+        let path = site.case_path(load, supply, key);
+        let (of, name) = path.split_once('.').unwrap_or(("site", &path));
+        if figures.iter().any(|f| f.of == of && f.name == name) {
+            return;
+        }
+        let (value, low, high) = figure.numbers();
+        let (of, name) = (of.to_owned(), name.to_owned());
+        figures.push(ListedFigure { of, name, value, low, high, unit: figure.unit(), origin: figure.origin() });
+    });
+}
+
+/// Turns keys of the case into paths of the site file.
+fn name_figures(site: &Site, load: usize, supply: usize, start: &mut Start) {
+    for doubt in &mut start.doubts {
+        doubt.key = site.case_path(load, supply, &doubt.key);
+    }
+    for finding in &mut start.findings {
+        for key in &mut finding.depends_on {
+            *key = site.case_path(load, supply, key);
+        }
+    }
+}
+
+/// Check number of a text: FNV-1a, 64 bits (public domain, G. Fowler, L. C. Noll, P. Vo).
+fn digest(text: &str) -> String {
+    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+    format!("{hash:016x}")
+}

@@ -1,0 +1,168 @@
+//! What to do next, in a sentence; and the reduction window in another.
+
+use super::words;
+use crate::advise::{Start, Verdict, Window};
+use crate::checks::say::{number, seconds};
+use crate::checks::{Finding, Status};
+
+/// A share as whole per cent, on the safe side of an interval's ends.
+fn per_cent(share: f64, up: bool) -> String {
+    let hundredths = 100.0 * share;
+    let whole = if up { (hundredths - 1e-9).ceil() } else { (hundredths + 1e-9).floor() };
+    format!("{whole:.0}")
+}
+
+/// The widest interval that has a whole per cent in it.
+fn widest(window: &Window) -> Option<[f64; 2]> {
+    window
+        .passes
+        .iter()
+        .copied()
+        .filter(|[a, b]| (100.0 * a).ceil() <= (100.0 * b).floor())
+        .max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
+}
+
+fn settings(start: &Start, [a, b]: [f64; 2]) -> String {
+    let lra = start.facts.as_ref().map_or(0.0, |f| f.locked_rotor_at_supply_a);
+    let (low, high) = (per_cent(a, true), per_cent(b, false));
+    let amps = |r: f64| number((1.0 - r) * lra);
+    let (a, b) = ((100.0 * a).ceil() / 100.0, (100.0 * b).floor() / 100.0);
+    if low == high {
+        return format!("a reduction of {low} % ({} A)", amps(a));
+    }
+    format!("a reduction of {low} to {high} % ({} down to {} A)", amps(a), amps(b))
+}
+
+/// What to do next.
+pub(super) fn next_step(start: &Start) -> String {
+    let lacking: Vec<&Finding> = start.findings.iter().filter(|f| !f.missing.is_empty()).collect();
+    if start.facts.is_none() {
+        return match lacking.first().and_then(|f| f.missing.first()) {
+            Some(key) => format!("give {}: without it the start cannot be run.", shop_key(key)),
+            None => "choose a starter that is modelled, or judge the direct start first.".into(),
+        };
+    }
+    if start.verdict == Verdict::Starts {
+        return match start.doubts.first() {
+            Some(d) => format!("nothing has to change; measure {} before you rely on it.", d.key),
+            None => "nothing has to change; have what was not checked looked at before you rely on it.".into(),
+        };
+    }
+    if let Some(cure) = cure(start) {
+        return cure;
+    }
+    let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
+    if worst.at_value == Status::Pass {
+        if let Some(key) = worst.depends_on.first() {
+            return format!("pin down {key}: within its range the verdict turns.");
+        }
+        if let Some(reservation) = &worst.reservation {
+            return format!("by the figures it passes, but {reservation}.");
+        }
+    }
+    if let Some(key) = worst.missing.first() {
+        return format!("give {}.", shop_key(key));
+    }
+    serve_instead(start, worst)
+}
+
+fn shop_key(key: &str) -> String {
+    key.trim_start_matches("load.").replace("[]", "")
+}
+
+/// A soft starter, if a check that it can cure does not pass.
+fn cure(start: &Start) -> Option<String> {
+    let curable = |f: &Finding| {
+        matches!(f.id, "surge" | "breaker" | "acceleration" | "peak-current") && f.at_value != Status::Pass
+    };
+    let is_bad = start.findings.iter().any(curable);
+    let others = start.findings.iter().any(|f| f.at_value == Status::Fail && !curable(f));
+    if !is_bad || others {
+        return None;
+    }
+    let reduction = start.reduction.as_ref()?;
+    let plain = widest(&reduction.plain);
+    let with = reduction.with_capacitor.as_ref().and_then(widest);
+    let width = |i: Option<[f64; 2]>| i.map_or(-1.0, |[a, b]| b - a);
+    if width(with) > width(plain) + 0.02 {
+        let capacitor = reduction.capacitor.as_ref().map_or(String::new(), |(uf, _)| format!("{} uF", number(uf.get())));
+        let set = settings(start, with?);
+        return Some(format!("fit a soft starter with its own start capacitor ({capacitor}), set to {set}."));
+    }
+    let set = settings(start, plain?);
+    Some(format!("fit a soft starter set to {set}."))
+}
+
+/// What would serve where no reduction does.
+fn serve_instead(start: &Start, worst: &Finding) -> String {
+    let facts = start.facts.as_ref();
+    let lasts = facts.and_then(|f| f.start_duration_s);
+    match (worst.id, worst.told.demand) {
+        ("surge", Some(demand)) => {
+            let time = lasts.map_or(String::new(), |s| format!(" for {}", seconds(s)));
+            format!("no soft starter setting passes: it takes a supply that carries {} A{time}.", number(demand))
+        }
+        ("breaker", _) => "no soft starter setting passes: the breaker does not ride through this start; \
+                           never enlarge it beyond what cable and nameplate allow."
+            .into(),
+        ("acceleration", _) if start.pressure == crate::case::Pressure::Unequal => {
+            "let the pressure equalise before the restart (about 3 minutes, common practice, no source), or add a start \
+             capacitor."
+                .into()
+        }
+        ("acceleration", _) => {
+            "less voltage drop (supply, cable), a start capacitor, or a motor with more starting torque.".into()
+        }
+        ("terminal-voltage", _) => "a stronger supply or a thicker cable: too much voltage is lost on the way.".into(),
+        ("continuous", _) => "a larger supply or circuit: the running current alone is too much.".into(),
+        _ => format!("look into {}: {}.", words::check(worst.id), worst.told.why),
+    }
+}
+
+/// The reduction window in sentences.
+pub(super) fn window(start: &Start) -> String {
+    let Some(reduction) = &start.reduction else { return String::new() };
+    let said = |window: &Window, how: &str| match (window.passes.as_slice(), window.most) {
+        ([], None) => format!("{how} the motor does not reach speed at any setting."),
+        ([], Some(most)) => format!(
+            "{how} no setting passes (beyond {} % reduction the motor no longer reaches speed).",
+            per_cent(most, false)
+        ),
+        (passes, most) => {
+            let list: Vec<String> =
+                passes.iter().map(|[a, b]| format!("{} to {} %", per_cent(*a, true), per_cent(*b, false))).collect();
+            let limit = most.map_or(String::new(), |m| {
+                let low = window.most_low.map_or(String::new(), |low| {
+                    format!(", {} % with torque at its worse bound", per_cent(low, false))
+                });
+                format!("; the motor no longer reaches speed beyond {} %{low}", per_cent(m, false))
+            });
+            let over = if window.passes_over_ranges == window.passes {
+                String::new()
+            } else if window.passes_over_ranges.is_empty() {
+                "; over the figures' ranges none of it holds".into()
+            } else {
+                let kept: Vec<String> = window
+                    .passes_over_ranges
+                    .iter()
+                    .map(|[a, b]| format!("{} to {} %", per_cent(*a, true), per_cent(*b, false)))
+                    .collect();
+                format!("; over the figures' ranges {}", kept.join(" or "))
+            };
+            format!("{how} {} less start current passes{over}{limit}.", list.join(" or "))
+        }
+    };
+    let plain = said(&reduction.plain, "With a soft starter alone,");
+    let with = match (&reduction.with_capacitor, &reduction.capacitor) {
+        (Some(window), Some((uf, cut_out))) => said(
+            window,
+            &format!(
+                "With a start capacitor of {} uF up to {} % speed beside it,",
+                number(uf.get()),
+                number(100.0 * cut_out.get())
+            ),
+        ),
+        _ => String::new(),
+    };
+    format!("{plain} {with}")
+}

@@ -1,0 +1,73 @@
+//! The shop's words for the model's, and the lines they are set in.
+
+/// Columns the text keeps within.
+pub(super) const WIDTH: usize = 100;
+
+/// What a check is called in the text.
+pub(super) fn check(id: &str) -> &'static str {
+    match id {
+        "surge" => "supply surge",
+        "peak-current" => "first peak",
+        "breaker" => "breaker",
+        "breaker-instantaneous" => "breaker, first peak",
+        "terminal-voltage" => "voltage at the load",
+        "acceleration" => "gets up to speed",
+        "overload-protector" => "motor protector",
+        "battery" => "battery",
+        "dc-fuse" => "DC fuse",
+        "dc-cable" => "DC cable",
+        "low-voltage" => "low-voltage cut-off",
+        "conductor" => "cable",
+        "continuous" => "running current",
+        "disconnection" => "fault clearing",
+        "generator-dip" => "generator dip",
+        "shore-outlet" => "shore outlet",
+        _ => "other",
+    }
+}
+
+/// What was not checked, in a few words: the battery's four as one.
+pub(super) fn not_checked(ids: &[&str]) -> String {
+    let mut words: Vec<&str> = Vec::new();
+    for id in ids {
+        let word = match *id {
+            "battery" | "dc-fuse" | "dc-cable" | "low-voltage" => "battery side",
+            "peak-current" | "breaker-instantaneous" => "first peak",
+            id => check(id),
+        };
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.join(", ")
+}
+
+/// Sets a text in lines of at most [`WIDTH`] columns, the first after `first`, the others after `rest`.
+pub(super) fn set(first: &str, rest: &str, text: &str) -> String {
+    let mut out = String::new();
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in text.split_whitespace() {
+        let gap = usize::from(!empty);
+        if !empty && line.chars().count() + gap + word.chars().count() > WIDTH {
+            out.push_str(line.trim_end());
+            out.push('\n');
+            line = rest.to_owned();
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    out.push_str(line.trim_end());
+    out.push('\n');
+    out
+}
+
+/// Capital first letter.
+pub(super) fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
+}
