@@ -15,6 +15,10 @@ const STEP: f64 = 0.01;
 const MOST: f64 = 0.95;
 /// Width to which edges are found.
 const WITHIN: f64 = 1e-4;
+/// Points inside the figures' ranges that the window over ranges is tried at, beside their corners.
+const INSIDE: u64 = 4;
+/// Step in r at which the window over ranges is looked at.
+const COARSE: f64 = 0.02;
 /// By how much breakaway may be worse than stated, unless it was measured or given a range (common practice, no source).
 const BREAKAWAY_DOUBT: f64 = 1.25;
 
@@ -102,15 +106,12 @@ impl Trial {
         (passes, starts)
     }
 
-    fn most(&mut self) -> Option<f64> {
-        let grid: Vec<bool> = grid().map(|r| self.at(r).1).collect();
-        let last = grid.iter().rposition(|&starts| starts)?;
-        let good = STEP * last as f64;
-        Some(if last + 1 < grid.len() {
-            root::edge(|r| self.at(r).1, good, good + STEP, WITHIN)
-        } else {
-            good
-        })
+    /// The largest r up to `most` at which the motor reaches speed, given that it does so at every lower one.
+    fn most_up_to(&mut self, most: f64) -> Option<f64> {
+        if self.at(most).1 {
+            return Some(most);
+        }
+        self.at(0.0).1.then(|| root::edge(|r| self.at(r).1, 0.0, most, 10.0 * WITHIN))
     }
 }
 
@@ -129,7 +130,7 @@ fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
     });
     let mut worse = Worse::new(case, assist);
     let passes_over_ranges = worse.passes(&passes);
-    let most_low = most.and_then(|most| worse.most_low(case, assist).map(|low| low.min(most)));
+    let most_low = most.and_then(|most| worse.most_low(case, assist, most));
     Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low }
 }
 
@@ -170,7 +171,7 @@ impl Worse {
             return Worse { trials: Vec::new() };
         }
         let trials =
-            points(&ranged, 8).iter().filter_map(|v| Trial::new(&with(&case, &ranged, v), assist)).collect();
+            points(&ranged, INSIDE).iter().filter_map(|v| Trial::new(&with(&case, &ranged, v), assist)).collect();
         Worse { trials }
     }
 
@@ -183,7 +184,7 @@ impl Worse {
         let mut all = |r: f64| trials.iter_mut().all(|t| t.at(r).0);
         let mut kept = Vec::new();
         for &[a, b] in passes {
-            let pieces = ((b - a) / STEP).ceil().max(1.0) as usize;
+            let pieces = ((b - a) / COARSE).ceil().max(1.0) as usize;
             let place = |i: usize| a + (b - a) * i as f64 / pieces as f64;
             let on: Vec<bool> = (0..=pieces).map(|i| all(place(i))).collect();
             let mut open: Option<f64> = None;
@@ -206,17 +207,17 @@ impl Worse {
     }
 
     /// The torque limit with breakaway and the motor's figures at their worse bounds; `None` where it does not start at all.
-    fn most_low(&mut self, case: &Case, assist: Option<(f64, f64)>) -> Option<f64> {
+    fn most_low(&mut self, case: &Case, assist: Option<(f64, f64)>, most: f64) -> Option<f64> {
         let by = match case.torque() {
             Some(t) if t.breakaway.ranges() || t.breakaway.origin == Origin::Measured => 1.0,
             _ => BREAKAWAY_DOUBT,
         };
         let mut own = Trial::new(case, assist)?;
         own.path.scale_breakaway(by);
-        let mut low = own.most()?;
+        let mut low = own.most_up_to(most)?;
         for trial in &mut self.trials {
             trial.path.scale_breakaway(by);
-            low = low.min(trial.most()?);
+            low = trial.most_up_to(low)?;
         }
         Some(low)
     }

@@ -20,8 +20,41 @@ pub struct Running {
 impl Running {
     /// Their admittance at a bus voltage.
     fn admittance(&self, v: Complex64) -> Complex64 {
-        let v2 = v.norm_sqr().max(self.least_v * self.least_v).max(f64::MIN_POSITIVE);
+        self.at_square(v.norm_sqr())
+    }
+
+    /// Their admittance at the square of a bus voltage.
+    fn at_square(&self, v2: f64) -> Complex64 {
+        let v2 = v2.max(self.least_v * self.least_v).max(f64::MIN_POSITIVE);
         self.y + self.s.conj() / v2
+    }
+}
+
+/// The square of the bus voltage, found by fixed-point sweeps; with one branch everything hangs on that one number, and
+/// every third sweep is Aitken's extrapolation of the last three.
+struct Guess {
+    v2: f64,
+    before: f64,
+    swept: u32,
+}
+
+impl Guess {
+    fn new(v2: f64) -> Self {
+        Guess { v2, before: v2, swept: 0 }
+    }
+
+    fn improve(&mut self, v2: f64, extrapolate: bool) {
+        self.swept += 1;
+        if extrapolate && self.swept.is_multiple_of(2) {
+            let (x0, x1) = (self.before, self.v2);
+            let bend = v2 - 2.0 * x1 + x0;
+            let jump = if bend == 0.0 { 0.0 } else { (v2 - x1) * (v2 - x1) / bend };
+            // an extrapolation that leaves the neighbourhood is no help: sweep on
+            self.v2 = if jump.abs() <= 2.0 * (x1 - x0).abs() { v2 - jump } else { v2 };
+        } else {
+            self.before = self.v2;
+            self.v2 = v2;
+        }
     }
 }
 
@@ -142,9 +175,10 @@ impl Bus {
         let mut sum = running + y.iter().sum::<Complex64>();
         let mut v = divided(e, z, sum);
         if limits || constant_power {
+            let mut guess = Guess::new(v.norm_sqr());
             for _ in 0..200 {
                 if constant_power {
-                    running = self.running.admittance(v);
+                    running = self.running.at_square(guess.v2);
                 }
                 for i in 0..N {
                     let Some(Coupling::Limit { amps }) = couplings[i] else { continue };
@@ -161,9 +195,10 @@ impl Bus {
                 let moved = (next - v).norm_sqr();
                 v = next;
                 // one limiter on a linear bus is solved at once
-                if moved < 1e-24 * e.norm_sqr() || (N == 1 && !constant_power) {
+                if moved < 1e-22 * e.norm_sqr() || (N == 1 && !constant_power) {
                     break;
                 }
+                guess.improve(v.norm_sqr(), N == 1);
             }
         }
         let mut fed = [Fed::default(); N];
