@@ -1,5 +1,6 @@
 //! One test binary; modules by kind of evidence (DEVELOPERS.md).
 
 mod compare;
+mod published;
 mod site;
 mod tolerances;

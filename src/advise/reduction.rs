@@ -1,6 +1,5 @@
 //! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
 
-use super::every_variant;
 use super::spread::{points, ranged, with};
 use crate::case::{Case, Path};
 use crate::checks::{ALL, Check, Needs};
@@ -16,9 +15,9 @@ const MOST: f64 = 0.95;
 /// Width to which edges are found.
 const WITHIN: f64 = 1e-4;
 /// Points inside the figures' ranges that the window over ranges is tried at, beside their corners.
-const INSIDE: u64 = 4;
+const INSIDE: u64 = 2;
 /// Step in r at which the window over ranges is looked at.
-const COARSE: f64 = 0.02;
+const COARSE: f64 = 0.04;
 /// By how much breakaway may be worse than stated, unless it was measured or given a range (common practice, no source).
 const BREAKAWAY_DOUBT: f64 = 1.25;
 
@@ -85,6 +84,8 @@ impl Trial {
     fn new(case: &Case, assist: Option<(f64, f64)>) -> Option<Trial> {
         let mut path = Path::new(case).ok()?;
         path.go_direct();
+        // edges are wanted to 1e-4, and there are hundreds of starts to run
+        path.options.tolerance = 1e-5;
         path.set_assist(assist);
         let checks = ALL
             .iter()
@@ -98,11 +99,15 @@ impl Trial {
     fn at(&mut self, r: f64) -> (bool, bool) {
         self.path.limit_to((1.0 - r) * self.path.locked_rotor_at_supply_a());
         let (mut passes, mut starts) = (true, true);
-        let (path, checks) = (&self.path, &self.checks);
-        every_variant(path, &mut self.trace, |trace| {
+        let (path, trace) = (&self.path, &mut self.trace);
+        for variant in 0..path.variants() {
+            path.run(variant, trace);
             starts &= trace.starts();
-            passes = passes && starts && checks.iter().all(|c| c.holds_start(path, trace));
-        });
+            passes = passes && starts && self.checks.iter().all(|c| c.holds_start(path, trace));
+            if !starts {
+                break;
+            }
+        }
         (passes, starts)
     }
 

@@ -62,6 +62,8 @@ pub struct Path {
     source: Thevenin,
     conductor: Complex64,
     runnings: Vec<Running>,
+    /// How the simulation is run.
+    pub options: Options,
     /// How the load hangs on the supply.
     pub hookup: Hookup,
     /// Frequency \[Hz\].
@@ -142,6 +144,7 @@ impl Path {
             conductor: conductor
                 .map_or(Complex64::ZERO, |c| Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))),
             runnings: runnings(case, hookup, phase(open_v)),
+            options: Options::default(),
             hookup,
             frequency_hz: frequency.0,
             open_v,
@@ -240,7 +243,7 @@ impl Path {
             closes_at_s: 0.0,
             longest_start_s,
         };
-        envelope(&self.source, running, &[branch], Options::default(), std::slice::from_mut(trace));
+        envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
     }
 
     /// Largest torque of the machine from 0.2 of synchronous speed up, in the running stage, at a voltage at its

@@ -80,24 +80,23 @@ pub struct Report {
 impl Report {
     /// Judges every load of a site on every supply. `text` is the site file, for the check number.
     pub fn new(site: &Site, text: &str) -> Report {
-        let mut starts = Vec::new();
+        let mut jobs = Vec::new();
         let mut figures = Vec::new();
         for load in 0..site.loads.len() {
             for supply in 0..site.supplies.len() {
-                let mut here: Vec<Judged> = pressures(site, load)
-                    .into_iter()
-                    .map(|pressure| {
-                        let case = site.case(load, supply, pressure);
-                        list_figures(site, load, supply, case.clone(), &mut figures);
-                        let mut start = judge(&case);
-                        name_figures(site, load, supply, &mut start);
-                        Judged { load, supply, start }
-                    })
-                    .collect();
-                here.sort_by_key(|j| std::cmp::Reverse(j.start.verdict));
-                starts.extend(here);
+                for pressure in pressures(site, load) {
+                    list_figures(site, load, supply, site.case(load, supply, pressure), &mut figures);
+                    jobs.push((load, supply, pressure));
+                }
             }
         }
+        let mut starts = in_parallel(&jobs, |&(load, supply, pressure)| {
+            let mut start = judge(&site.case(load, supply, pressure));
+            name_figures(site, load, supply, &mut start);
+            Judged { load, supply, start }
+        });
+        // stable: the order of the file, and for each load on each supply the worse pressure first
+        starts.sort_by_key(|j| (j.load, j.supply, std::cmp::Reverse(j.start.verdict)));
         let verdict = starts.iter().map(|j| j.start.verdict).max().unwrap_or(Verdict::Uncertain);
         Report {
             title: site.title.clone(),
@@ -121,6 +120,32 @@ impl Report {
         }
         ids
     }
+}
+
+/// Runs `job` over `jobs` on as many threads as there are cores; the results are in the order of the jobs whatever their
+/// number, and each is worked out by one thread alone.
+fn in_parallel<J: Sync, R: Send>(jobs: &[J], job: impl Fn(&J) -> R + Sync) -> Vec<R> {
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(jobs.len());
+    if threads <= 1 {
+        return jobs.iter().map(job).collect();
+    }
+    let next = std::sync::atomic::AtomicUsize::new(0);
+    let done = std::sync::Mutex::new(Vec::with_capacity(jobs.len()));
+    std::thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(|| {
+                loop {
+                    let i = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+                    let Some(one) = jobs.get(i) else { return };
+                    let result = job(one);
+                    done.lock().unwrap_or_else(std::sync::PoisonError::into_inner).push((i, result));
+                }
+            });
+        }
+    });
+    let mut done = done.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
+    done.sort_by_key(|(i, _)| *i);
+    done.into_iter().map(|(_, result)| result).collect()
 }
 
 /// The pressures to run: the load's own, else both where a torque straight after stopping is known.

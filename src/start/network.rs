@@ -30,6 +30,9 @@ impl Running {
     }
 }
 
+/// Below this a voltage fraction is as good as none; it keeps an open coupling finite.
+const LEAST_K: f64 = 1e-9;
+
 /// The square of the bus voltage, found by fixed-point sweeps; with one branch everything hangs on that one number, and
 /// every third sweep is Aitken's extrapolation of the last three.
 struct Guess {
@@ -146,6 +149,45 @@ impl Bus {
         Some(Solved { fed, supply })
     }
 
+    /// One branch on the bus: with the running loads' admittance known, all else has a closed form; that admittance hangs on
+    /// the bus voltage alone and is swept until it stands still.
+    fn solve_one(&self, share: f64, y: Complex64, conductor: Complex64, coupling: Coupling) -> (Fed, Complex64) {
+        let e = self.source.v * share;
+        let z = self.source.z;
+        // the machine as the line sees it, and the voltage fraction it gets of its branch
+        let (zm, fixed, amps) = match coupling {
+            Coupling::Series { k } => (y.inv() / k.max(LEAST_K), k, None),
+            Coupling::Transformer { k } => (y.inv() / (k * k).max(LEAST_K), k, None),
+            Coupling::Limit { amps } => (y.inv(), 1.0, Some(amps)),
+        };
+        let constant_power = self.running.s != Complex64::ZERO;
+        let mut guess = Guess::new(e * e);
+        let mut solved = (Fed::default(), Complex64::ZERO);
+        for _ in 0..200 {
+            let running = if constant_power { self.running.at_square(guess.v2) } else { self.running.y };
+            let over = (1.0 + z * running).inv();
+            let (e1, z1) = (e * over, z * over + conductor);
+            let mut line = e1 / (zm + z1);
+            let (mut k, mut over_limit) = (fixed, 0.0);
+            if let Some(amps) = amps {
+                over_limit = line.norm_sqr().sqrt() / amps;
+                if over_limit > 1.0 {
+                    k = limited(e1, z1, zm, amps);
+                    line = k * e1 / (zm + k * z1);
+                }
+            }
+            let v = e1 - z * over * line;
+            let v2 = v.norm_sqr();
+            let terminal = v - line * conductor;
+            solved = (Fed { line, terminal, motor: terminal * k, over_limit }, line + running * v);
+            if !constant_power || (v2 - guess.v2).abs() < 1e-10 * e * e {
+                break;
+            }
+            guess.improve(v2, true);
+        }
+        solved
+    }
+
     fn solve_at<const N: usize>(
         &self,
         share: f64,
@@ -153,6 +195,12 @@ impl Bus {
         conductors: &[Complex64; N],
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
+        if N == 1
+            && let Some(coupling) = couplings[0]
+        {
+            let (fed, supply) = self.solve_one(share, points[0].y, conductors[0], coupling);
+            return Solved { fed: [fed; N], supply };
+        }
         let e = Complex64::new(self.source.v * share, 0.0);
         let z = self.source.z;
         let mut k = [1.0; N];
