@@ -12,5 +12,9 @@ pub const PHASOR: f64 = 1e-3;
 pub const PHASOR_SINGLE: f64 = 1e-4;
 /// Times of quasi-static starts: the same equations integrated twice, ours to 1e-6 of speed per step.
 pub const QUASI_STATIC: f64 = 2e-3;
-/// Final speed of the full qd model (with its 2f ripple, and not always settled) against our settled speed, of synchronous.
+/// Speed at the end of a run of the full qd model (electrical transients, 2f ripple) against ours then, of synchronous.
 pub const FINAL_SPEED: f64 = 5e-3;
+/// Margins found by bisection: to 1e-7 of their logarithm, twice.
+pub const MARGIN_SEARCH: f64 = 1e-6;
+/// Two runs that differ in nothing but the steps taken, where one must not exceed the other: the integrator's own error.
+pub const SAME_PHYSICS: f64 = 1e-5;

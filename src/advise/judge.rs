@@ -99,7 +99,12 @@ pub struct Start {
 
 impl Start {
     /// The finding that decides: the worst, and among those the one with the lowest margin.
+    ///
+    /// A motor that does not get up to speed comes first: what else fails then follows from it.
     pub fn deciding(&self) -> Option<&Finding> {
+        if let Some(stuck) = self.finding("acceleration").filter(|f| f.status == Status::Fail) {
+            return Some(stuck);
+        }
         let margin = |f: &Finding| f.margins.map_or(f64::INFINITY, |m| m.modelled);
         self.findings.iter().max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
     }
@@ -136,7 +141,8 @@ pub fn judge(case: &Case) -> Start {
             let at_value = statuses(path, &checks, 1.0, &mut trace);
             let spread = spread(&case, &checks, &at_value);
             let told = margins_and_words(path, &checks, &mut trace);
-            for (i, (check, (margins, told))) in checks.iter().zip(told).enumerate() {
+            for (i, (check, told)) in checks.iter().zip(told).enumerate() {
+                let Some((margins, told)) = told else { continue };
                 let reservation = check.reservation(&case);
                 let capped = if reservation.is_some() { Status::Uncertain } else { Status::Pass };
                 findings.push(Finding {
@@ -199,18 +205,27 @@ fn unknown(id: &'static str, lack: Lack) -> Finding {
 }
 
 /// Margins over the variants, and the words of the variant with the lower modelled margin.
-fn margins_and_words(path: &Path, checks: &[&dyn Check], trace: &mut Trace) -> Vec<(Margins, Explanation)> {
+///
+/// `None` for a check without a subject in this start.
+fn margins_and_words(
+    path: &Path,
+    checks: &[&dyn Check],
+    trace: &mut Trace,
+) -> Vec<Option<(Margins, Explanation)>> {
     let lowest = margins(path, checks, trace);
     let mut told: Vec<Option<(f64, Explanation)>> = vec![None; checks.len()];
     super::every_variant(path, trace, |trace| {
         for (i, check) in checks.iter().enumerate() {
+            if !check.has_subject(path, trace) {
+                continue;
+            }
             let margins = check.margins(path, trace);
             if told[i].as_ref().is_none_or(|(modelled, _)| margins.modelled < *modelled) {
                 told[i] = Some((margins.modelled, check.explain(path, trace, &margins)));
             }
         }
     });
-    lowest.into_iter().zip(told).map(|(m, t)| (m, t.map(|t| t.1).unwrap_or_default())).collect()
+    lowest.into_iter().zip(told).map(|(m, t)| Some((m, t?.1))).collect()
 }
 
 /// The facts, each the worse of the variants.

@@ -41,7 +41,7 @@ pub struct Window {
 pub struct Reduction {
     /// With a limiter alone.
     pub plain: Window,
-    /// With a start capacitor beside it; absent for a motor that cannot take one.
+    /// With a start capacitor beside it; absent for a motor that cannot take one or has its own.
     pub with_capacitor: Option<Window>,
     /// The capacitor weighed and the speed at which it leaves.
     pub capacitor: Option<(Figure<Microfarad>, Figure<Ratio>)>,
@@ -49,7 +49,7 @@ pub struct Reduction {
 
 /// Works out the windows of a case that can be run.
 pub(super) fn reduction(case: &Case, path: &Path) -> Reduction {
-    let capacitor = path.takes_assist().then(|| capacitor(case, path));
+    let capacitor = path.takes_assist().then(|| capacitor(case, path)).flatten();
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
     Reduction {
         plain: window(case, None),
@@ -59,18 +59,23 @@ pub(super) fn reduction(case: &Case, path: &Path) -> Reduction {
 }
 
 /// The start capacitor to weigh: the starter's, else the load's, else the one with the largest standstill torque.
-fn capacitor(case: &Case, path: &Path) -> (Figure<Microfarad>, Figure<Ratio>) {
+///
+/// `None` for a motor that has a start switch of its own, unless the site names a capacitor to add.
+fn capacitor(case: &Case, path: &Path) -> Option<(Figure<Microfarad>, Figure<Ratio>)> {
     let load = &case.load;
     let cut_out = |stated: &Option<Figure<Ratio>>| {
         stated.clone().unwrap_or_else(|| Figure::exact(Ratio(crate::case::ASSIST_CUT_OUT), Origin::Typical))
     };
     if let Some(uf) = &load.starter.assist_capacitor_uf {
-        return (uf.clone(), cut_out(&load.starter.cut_out_speed));
+        return Some((uf.clone(), cut_out(&load.starter.cut_out_speed)));
     }
     if let Some(uf) = &load.assist_capacitor_uf {
-        return (uf.clone(), cut_out(&load.assist_cut_out_speed));
+        return Some((uf.clone(), cut_out(&load.assist_cut_out_speed)));
     }
-    (Figure::exact(Microfarad(path.strongest_assist_uf()), Origin::Derived), cut_out(&None))
+    if path.machine().own_cut_out().is_some() {
+        return None;
+    }
+    Some((Figure::exact(Microfarad(path.strongest_assist_uf()), Origin::Derived), cut_out(&None)))
 }
 
 /// Something that can be tried at a reduction.

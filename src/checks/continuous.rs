@@ -34,12 +34,16 @@ impl Check for Continuous {
         super::fan_left_out(case).or_else(|| super::breaker::too_warm(case))
     }
 
+    fn has_subject(&self, path: &Path, trace: &Trace) -> bool {
+        tightest(path, trace).is_some()
+    }
+
     fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
-        tightest(path, trace).is_some_and(|(most, ..)| k <= most)
+        tightest(path, trace).is_none_or(|(most, ..)| k <= most)
     }
 
     fn margins(&self, path: &Path, trace: &Trace) -> Margins {
-        Margins::all(tightest(path, trace).map_or(-1.0, |(k, ..)| k - 1.0))
+        Margins::all(tightest(path, trace).map_or(f64::INFINITY, |(k, ..)| k - 1.0))
     }
 
     fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {

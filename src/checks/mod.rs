@@ -156,6 +156,10 @@ pub trait Check: Sync {
     fn reservation(&self, _case: &Case) -> Option<String> {
         None
     }
+    /// Whether there is anything to judge in this start: running needs one that reaches speed.
+    fn has_subject(&self, _path: &Path, _trace: &Trace) -> bool {
+        true
+    }
     /// Whether it holds with the whole start current multiplied by `k`.
     fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool;
     /// Whether its part that depends on the start passes, at the figures' values: what counts in the reduction window.

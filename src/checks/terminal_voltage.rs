@@ -51,6 +51,10 @@ impl Check for TerminalVoltage {
         Needs::Applies
     }
 
+    fn has_subject(&self, path: &Path, trace: &Trace) -> bool {
+        tightest(path, trace).is_some()
+    }
+
     fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
         tightest(path, trace).is_none_or(|drop| k <= drop.k)
     }

@@ -8,8 +8,15 @@ use crate::checks::{Finding, Status};
 /// A share as whole per cent, on the safe side of an interval's ends.
 fn per_cent(share: f64, up: bool) -> String {
     let hundredths = 100.0 * share;
-    let whole = if up { (hundredths - 1e-9).ceil() } else { (hundredths + 1e-9).floor() };
-    format!("{whole:.0}")
+    let whole = if up { (hundredths - 1e-9).ceil().max(0.0) } else { (hundredths + 1e-9).floor() };
+    // no "-0"
+    format!("{:.0}", whole + 0.0)
+}
+
+/// "11 to 41 %", or "21 %" where the whole per cents fall together.
+fn span([a, b]: [f64; 2]) -> String {
+    let (low, high) = (per_cent(a, true), per_cent(b, false));
+    if low == high { format!("{low} %") } else { format!("{low} to {high} %") }
 }
 
 /// The widest interval that has a whole per cent in it.
@@ -24,13 +31,13 @@ fn widest(window: &Window) -> Option<[f64; 2]> {
 
 fn settings(start: &Start, [a, b]: [f64; 2]) -> String {
     let lra = start.facts.as_ref().map_or(0.0, |f| f.locked_rotor_at_supply_a);
-    let (low, high) = (per_cent(a, true), per_cent(b, false));
+    let per_cents = span([a, b]);
     let amps = |r: f64| number((1.0 - r) * lra);
     let (a, b) = ((100.0 * a).ceil() / 100.0, (100.0 * b).floor() / 100.0);
-    if low == high {
-        return format!("a reduction of {low} % ({} A)", amps(a));
+    if a >= b {
+        return format!("{per_cents} less ({} A)", amps(a));
     }
-    format!("a reduction of {low} to {high} % ({} down to {} A)", amps(a), amps(b))
+    format!("{per_cents} less ({} to {} A)", amps(a), amps(b))
 }
 
 /// What to do next.
@@ -44,7 +51,7 @@ pub(super) fn next_step(start: &Start) -> String {
     }
     if start.verdict == Verdict::Starts {
         return match start.doubts.first() {
-            Some(d) => format!("nothing has to change; measure {} before you rely on it.", d.key),
+            Some(d) => format!("nothing has to change; check the {} before you rely on it.", words::figure(&d.key)),
             None => "nothing has to change; have what was not checked looked at before you rely on it.".into(),
         };
     }
@@ -54,7 +61,7 @@ pub(super) fn next_step(start: &Start) -> String {
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
     if worst.at_value == Status::Pass {
         if let Some(key) = worst.depends_on.first() {
-            return format!("pin down {key}: within its range the verdict turns.");
+            return format!("pin down the {}: within its range the verdict turns.", words::figure(key));
         }
         if let Some(reservation) = &worst.reservation {
             return format!("by the figures it passes, but {reservation}.");
@@ -83,14 +90,15 @@ fn cure(start: &Start) -> Option<String> {
     let reduction = start.reduction.as_ref()?;
     let plain = widest(&reduction.plain);
     let with = reduction.with_capacitor.as_ref().and_then(widest);
+    let soft = if start.starter.starts_with("soft") { "the soft starter" } else { "a soft starter" };
     let width = |i: Option<[f64; 2]>| i.map_or(-1.0, |[a, b]| b - a);
     if width(with) > width(plain) + 0.02 {
         let capacitor = reduction.capacitor.as_ref().map_or(String::new(), |(uf, _)| format!("{} uF", number(uf.get())));
         let set = settings(start, with?);
-        return Some(format!("fit a soft starter with its own start capacitor ({capacitor}), set to {set}."));
+        return Some(format!("{soft} with a start capacitor ({capacitor}), set to {set}."));
     }
     let set = settings(start, plain?);
-    Some(format!("fit a soft starter set to {set}."))
+    Some(format!("{soft}, set to {set}."))
 }
 
 /// What would serve where no reduction does.
@@ -109,6 +117,9 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
             "let the pressure equalise before the restart (about 3 minutes, common practice, no source), or add a start \
              capacitor."
                 .into()
+        }
+        ("acceleration", _) if start.reduction.as_ref().is_some_and(|r| r.with_capacitor.is_none()) => {
+            "less voltage drop (supply, cable), an easier load, or a motor with more starting torque.".into()
         }
         ("acceleration", _) => {
             "less voltage drop (supply, cable), a start capacitor, or a motor with more starting torque.".into()
@@ -129,8 +140,7 @@ pub(super) fn window(start: &Start) -> String {
             per_cent(most, false)
         ),
         (passes, most) => {
-            let list: Vec<String> =
-                passes.iter().map(|[a, b]| format!("{} to {} %", per_cent(*a, true), per_cent(*b, false))).collect();
+            let list: Vec<String> = passes.iter().map(|i| span(*i)).collect();
             let limit = most.map_or(String::new(), |m| {
                 let low = window.most_low.map_or(String::new(), |low| {
                     format!(", {} % with torque at its worse bound", per_cent(low, false))
@@ -145,7 +155,7 @@ pub(super) fn window(start: &Start) -> String {
                 let kept: Vec<String> = window
                     .passes_over_ranges
                     .iter()
-                    .map(|[a, b]| format!("{} to {} %", per_cent(*a, true), per_cent(*b, false)))
+                    .map(|i| span(*i))
                     .collect();
                 format!("; over the figures' ranges {}", kept.join(" or "))
             };

@@ -78,7 +78,7 @@ fn limits(start: &Start) -> String {
         Status::Pass => format!("tightest: {said}"),
         Status::Uncertain if finding.at_value == Status::Pass => match &finding.reservation {
             Some(reservation) => format!("{said}, but {reservation}"),
-            None => format!("{said}, but not over the range of {}", finding.depends_on.join(", ")),
+            None => format!("{said}, but not over the whole range of the {}", words::figure(&finding.depends_on.join(", "))),
         },
         _ => said.clone(),
     }
@@ -107,7 +107,7 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
             .doubts
             .iter()
             .take(4)
-            .map(|d| format!("{} ({} to {} {})", d.key, number(d.low), number(d.high), d.unit).replace(" )", ")"))
+            .map(|d| format!("{}, {} ({} to {} {})", words::figure(&d.key), d.key, number(d.low), number(d.high), d.unit).replace(" )", ")"))
             .collect();
         out.push_str(&set("   ", "   ", &format!("Worth checking first: {}.", list.join(", "))));
     }
@@ -168,10 +168,10 @@ fn row(finding: &Finding, colour: bool) -> String {
         (Some(x), unit) => format!("{} {unit}", number(x)),
     };
     let mut why = finding.told.why.clone();
-    if let Some(m) = finding.margins
-        && (m.guaranteed != m.modelled || m.to_fail != m.modelled)
+    if let Some(m) = finding.margins.map(|m| [m.guaranteed, m.modelled, m.to_fail].map(signed))
+        && (m[0] != m[1] || m[2] != m[1])
     {
-        why.push_str(&format!("; promised {}, certain to fail from {}", signed(m.guaranteed), signed(m.to_fail)));
+        why.push_str(&format!("; promised {}, fails from {}", m[0], m[2]));
     }
     if !finding.depends_on.is_empty() {
         why.push_str(&format!("; turns within the range of {}", finding.depends_on.join(", ")));
@@ -199,7 +199,7 @@ fn signed(margin: f64) -> String {
         return "free".into();
     }
     let per_cent = 100.0 * margin;
-    if per_cent.abs() >= 1000.0 { "> +999 %".into() } else { format!("{per_cent:+.0} %") }
+    if per_cent.abs() >= 1000.0 { ">+999 %".into() } else { format!("{per_cent:+.0} %") }
 }
 
 fn tail(report: &Report) -> String {
@@ -216,7 +216,7 @@ fn tail(report: &Report) -> String {
         "",
         "",
         "Margin: the whole start current could be that much larger (minus: must come down by so much) before the check \
-         fails; of voltage, its drop; of torque, motor over load.",
+         fails; of voltage, its drop; of torque, motor over load; free: nothing bounds it.",
     ));
     out.push_str("\nCautions\n");
     for caution in CAUTIONS {

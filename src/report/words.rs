@@ -9,7 +9,7 @@ pub(super) fn check(id: &str) -> &'static str {
         "surge" => "supply surge",
         "peak-current" => "first peak",
         "breaker" => "breaker",
-        "breaker-instantaneous" => "breaker, first peak",
+        "breaker-instantaneous" => "breaker at first peak",
         "terminal-voltage" => "voltage at the load",
         "acceleration" => "gets up to speed",
         "overload-protector" => "motor protector",
@@ -31,8 +31,10 @@ pub(super) fn not_checked(ids: &[&str]) -> String {
     let mut words: Vec<&str> = Vec::new();
     for id in ids {
         let word = match *id {
-            "battery" | "dc-fuse" | "dc-cable" | "low-voltage" => "battery side",
-            "peak-current" | "breaker-instantaneous" => "first peak",
+            "battery" | "dc-fuse" | "dc-cable" | "low-voltage" => "battery",
+            "peak-current" | "breaker-instantaneous" => "peaks",
+            "overload-protector" => "protector",
+            "disconnection" => "faults",
             id => check(id),
         };
         if !words.contains(&word) {
@@ -40,6 +42,30 @@ pub(super) fn not_checked(ids: &[&str]) -> String {
         }
     }
     words.join(", ")
+}
+
+/// A figure's site path in shop words: "load\[0\].load_torque.breakaway" is "breakaway torque".
+pub(super) fn figure(path: &str) -> String {
+    const UNITS: [&str; 16] = [
+        "_a", "_v", "_va", "_w", "_s", "_hz", "_m", "_mm2", "_c", "_uf", "_ohm", "_mohm", "_kgm2", "_nm", "_pct", "_rpm",
+    ];
+    let key = path.rsplit('.').next().unwrap_or(path);
+    let known = match key {
+        "locked_rotor_a" => "locked-rotor current",
+        "rated_load_a" => "rated-load current",
+        "breakaway" => "breakaway torque",
+        "inertia_kgm2" => "inertia of rotor and load",
+        "build_up_s" => "build-up time of the load torque",
+        "c0" | "c1" | "c2" => "load torque at low and rated speed",
+        "output_ohm" => "output resistance of the supply",
+        "va" if path.starts_with("running") => "size of what is already running",
+        _ => "",
+    };
+    if !known.is_empty() {
+        return known.to_owned();
+    }
+    let bare = UNITS.iter().filter_map(|u| key.strip_suffix(u)).min_by_key(|k| k.len()).unwrap_or(key);
+    bare.replace('_', " ")
 }
 
 /// Sets a text in lines of at most [`WIDTH`] columns, the first after `first`, the others after `rest`.

@@ -74,7 +74,7 @@ fn compare_the_stalled_main_winding() {
 /// Theraja, Ex 36.1: 1.86, 2.56, 53.5, 3.56, 2.56 ohm at 5 % slip. The data are seen, the figures exact by the reference
 /// solutions: 4.2813 A, power factor 0.5876, input 276.7 W, 1.1258 N m, 201.6 W mechanical.
 #[test]
-fn compare_the_machine_of_therajas_example() {
+fn compare_a_second_main_winding() {
     let m = TwoWinding::new(4, 60.0, [1.86, 2.56, 53.5, 3.56, 2.56], 0.01);
     let [i, angle, t] = at(&m, 0.05, Stage::RUN);
     let pf = angle.to_radians().cos();
@@ -88,7 +88,7 @@ fn compare_the_machine_of_therajas_example() {
 /// Fitzgerald et al., Ex 9.2: S1 on its main winding at s = 0.05: 3.59 A, power factor 0.62, 147 W with 13 W friction and
 /// windage (outputs from memory: a guard against edits; the book rounds on the way).
 #[test]
-fn regress_fitzgeralds_example() {
+fn regress_the_quarter_hp_machine_at_load() {
     let m = s1();
     let [i, angle, t] = at(&m, 0.05, Stage::RUN);
     near("A", i, 3.59, 5e-3, 0.0);

@@ -78,7 +78,7 @@ fn compare_the_sets_at_their_listed_speed() {
 /// Modelica Standard Library, default cage machine: rated point 100 A, 161.4 N m, power factor 0.875, efficiency 92.7 % at
 /// 1440.45 rpm (seen at reference.wolfram.com/system-modeler, IM_SquirrelCageData).
 #[test]
-fn worked_rated_point_of_the_modelica_machine() {
+fn worked_rated_point_of_a_24_kw_machine() {
     let (m, v) = set("24 kW 173 V");
     let w = 1440.45 / 1500.0 * m.sync_speed();
     let p = m.at(w, Stage::RUN);
@@ -91,7 +91,7 @@ fn worked_rated_point_of_the_modelica_machine() {
 /// Chapman, 5th ed., Ex 6-5: ratio of locked-rotor to breakdown torque 0.46173, read off the published notebook's curve (seen,
 /// dietmarw/TSE3080_ElectricalMachines, Ch6-Example_6-05d).
 #[test]
-fn worked_torque_ratio_of_chapmans_25_hp_machine() {
+fn worked_torque_ratio_of_a_25_hp_machine() {
     let (m, v) = set("25 hp 460 V");
     let ratio = torque(&m, v, 1.0) / torque(&m, v, breakdown_slip(&m, v));
     near("ratio", ratio, 0.46173, PHASOR, 0.0);
@@ -100,7 +100,7 @@ fn worked_torque_ratio_of_chapmans_25_hp_machine() {
 /// Chapman, Ex 6-3: at 2.2 % slip 18.88 A at -33.6 degrees, power factor 0.833, 62.8 N m (outputs from memory: a guard against
 /// edits). The book rounds on the way, hence 0.2 %.
 #[test]
-fn regress_chapmans_25_hp_machine_at_load() {
+fn regress_a_25_hp_machine_at_load() {
     let (m, v) = set("25 hp 460 V");
     let p = m.at(0.978 * m.sync_speed(), Stage::RUN);
     near("A", p.y.norm() * v, 18.88, 2e-3, 0.0);
