@@ -146,7 +146,9 @@ impl<T: Figures> Figures for Option<T> {
 impl<T: Figures> Figures for Vec<T> {
     fn visit(&mut self, visit: &mut dyn FnMut(&str, &mut dyn AnyFigure)) {
         for (i, inner) in self.iter_mut().enumerate() {
-            inner.visit(&mut |key, figure| visit(&format!("[{i}]{}{key}", if key.is_empty() { "" } else { "." }), figure));
+            inner.visit(&mut |key, figure| {
+                visit(&format!("[{i}]{}{key}", if key.is_empty() { "" } else { "." }), figure)
+            });
         }
     }
 }

@@ -18,3 +18,11 @@ pub const FINAL_SPEED: f64 = 5e-3;
 pub const MARGIN_SEARCH: f64 = 1e-6;
 /// Two runs that differ in nothing but the steps taken, where one must not exceed the other: the integrator's own error.
 pub const SAME_PHYSICS: f64 = 1e-5;
+/// Power in and out at one moment: one closed form against another, well conditioned.
+pub const POWER: f64 = 1e-9;
+/// Energy over a start: the straight line between the rows of a trace.
+pub const ENERGY: f64 = 1e-3;
+/// A limiter's current above its setting: rounding, and the fixed point of several branches and constant-power loads.
+pub const LIMITED: f64 = 1e-6;
+/// The default error per step against one a thousand times smaller.
+pub const INTEGRATOR: f64 = 1e-4;

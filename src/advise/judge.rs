@@ -172,7 +172,10 @@ pub fn judge(case: &Case) -> Start {
 }
 
 /// Sorts the checks: to be made, uncertain for want of a figure or a model, not checked.
-fn sort_checks(case: &Case, path: Option<&Path>) -> (Vec<&'static dyn Check>, Vec<Finding>, Vec<&'static str>) {
+fn sort_checks(
+    case: &Case,
+    path: Option<&Path>,
+) -> (Vec<&'static dyn Check>, Vec<Finding>, Vec<&'static str>) {
     let (mut made, mut findings, mut not_checked) = (Vec::new(), Vec::new(), Vec::new());
     for check in ALL {
         match check.needs(case, path) {
@@ -234,10 +237,8 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
     let mut sum: Option<Facts> = None;
     super::every_variant(path, trace, |trace| {
         let largest_supply_a = trace.largest_supply_a();
-        let pull_out_ratio = trace
-            .settled
-            .filter(|s| s.load_nm > 0.0)
-            .map(|s| path.pull_out_nm(s.motor_v) / s.load_nm);
+        let pull_out_ratio =
+            trace.settled.filter(|s| s.load_nm > 0.0).map(|s| path.pull_out_nm(s.motor_v) / s.load_nm);
         let now = Facts {
             locked_rotor_a: path.locked_rotor_a,
             locked_rotor_at_supply_a: path.locked_rotor_at_supply_a(),

@@ -180,8 +180,10 @@ impl Worse {
         if ranged.is_empty() {
             return Worse { trials: Vec::new() };
         }
-        let trials =
-            points(&ranged, INSIDE).iter().filter_map(|v| Trial::new(&with(&case, &ranged, v), assist)).collect();
+        let trials = points(&ranged, INSIDE)
+            .iter()
+            .filter_map(|v| Trial::new(&with(&case, &ranged, v), assist))
+            .collect();
         Worse { trials }
     }
 

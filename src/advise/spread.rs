@@ -78,7 +78,11 @@ pub(super) fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
     if n <= FULL_CORNERS {
         for corner in 0..(1_u32 << n) {
             points.push(
-                ranged.iter().enumerate().map(|(i, r)| if corner >> i & 1 == 1 { r.high } else { r.low }).collect(),
+                ranged
+                    .iter()
+                    .enumerate()
+                    .map(|(i, r)| if corner >> i & 1 == 1 { r.high } else { r.low })
+                    .collect(),
             );
         }
     } else {
@@ -133,7 +137,11 @@ pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) ->
     if ranged.len() > FULL_CORNERS {
         for c in 0..checks.len() {
             let bound = |good: bool| -> Vec<f64> {
-                ranged.iter().zip(&single).map(|(r, s)| if (s.low[c] > s.high[c]) == good { r.low } else { r.high }).collect()
+                ranged
+                    .iter()
+                    .zip(&single)
+                    .map(|(r, s)| if (s.low[c] > s.high[c]) == good { r.low } else { r.high })
+                    .collect()
             };
             run(&bound(true), &mut worst, &mut best);
             run(&bound(false), &mut worst, &mut best);

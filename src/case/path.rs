@@ -125,9 +125,10 @@ impl Path {
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
         let locked_rotor_a = plate.locked_rotor_a.as_ref().map_or(circuit_locked_rotor_a, Figure::get);
-        let starter = case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
-            if lack.contains('.') { Lack::Missing(lack) } else { Lack::NotModelled(lack) }
-        })?;
+        let starter =
+            case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
+                if lack.contains('.') { Lack::Missing(lack) } else { Lack::NotModelled(lack) }
+            })?;
         let surge = surge_ratings(supply);
         let largest = surge.last().map(|s| s.amps);
         let fold_a = largest.filter(|_| supply.on_overload == OnOverload::Limit);
@@ -141,8 +142,9 @@ impl Path {
             starter,
             assist: None,
             source: Thevenin { v: phase(open_v), z: hookup.impedance(z), fold_a },
-            conductor: conductor
-                .map_or(Complex64::ZERO, |c| Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))),
+            conductor: conductor.map_or(Complex64::ZERO, |c| {
+                Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))
+            }),
             runnings: runnings(case, hookup, phase(open_v)),
             options: Options::default(),
             hookup,
@@ -164,9 +166,11 @@ impl Path {
             motor,
         };
         let starter = &case.load.starter;
-        path.set_assist(starter.assist_capacitor_uf.as_ref().map(|uf| {
-            (uf.get() * 1e-6, starter.cut_out_speed.as_ref().map_or(ASSIST_CUT_OUT, Figure::get))
-        }));
+        path.set_assist(
+            starter.assist_capacitor_uf.as_ref().map(|uf| {
+                (uf.get() * 1e-6, starter.cut_out_speed.as_ref().map_or(ASSIST_CUT_OUT, Figure::get))
+            }),
+        );
         Ok(path)
     }
 

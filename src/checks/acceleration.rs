@@ -76,7 +76,12 @@ impl Check for Acceleration {
                 let pull_out = pull_out.map_or(String::new(), |p| {
                     format!("; running, it could pull {} times its load", say::number(p))
                 });
-                (format!("reaches speed in {}{pull_out}", say::seconds(s)), Some(s), Some(path.longest_start_s), "s")
+                (
+                    format!("reaches speed in {}{pull_out}", say::seconds(s)),
+                    Some(s),
+                    Some(path.longest_start_s),
+                    "s",
+                )
             }
             Outcome::TooSlow => (
                 format!("not up to speed after {}", say::seconds(path.longest_start_s)),
@@ -85,16 +90,29 @@ impl Check for Acceleration {
                 "s",
             ),
             Outcome::Hangs if margins.modelled > -1e-5 || trace.ratio_ahead.is_some_and(|r| r > 1.0) => (
-                format!("only at {} % of full speed after {}", speed(end), say::seconds(path.longest_start_s)),
+                format!(
+                    "only at {} % of full speed after {}",
+                    speed(end),
+                    say::seconds(path.longest_start_s)
+                ),
                 self.duration_given_time(path),
                 Some(path.longest_start_s),
                 "s",
             ),
-            Outcome::Hangs => (format!("hangs at {} % of full speed: too little torque to get past it", speed(end)), None, None, "N m"),
+            Outcome::Hangs => (
+                format!("hangs at {} % of full speed: too little torque to get past it", speed(end)),
+                None,
+                None,
+                "N m",
+            ),
             Outcome::Stalls => {
                 let row = trace.rows.first();
                 let stuck = trace.rows.iter().all(|r| r.speed == 0.0);
-                let why = if stuck { "does not move: too little torque at standstill" } else { "comes back to a standstill" };
+                let why = if stuck {
+                    "does not move: too little torque at standstill"
+                } else {
+                    "comes back to a standstill"
+                };
                 (why.into(), row.map(|r| r.load_nm), row.map(|r| r.torque_nm), "N m")
             }
         };

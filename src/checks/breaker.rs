@@ -27,7 +27,9 @@ impl Check for Breaker {
 
     fn reservation(&self, case: &Case) -> Option<String> {
         if case.pressure == Pressure::Unequal {
-            return Some("the breaker is still warm from the run before; its warm curve is not modelled yet".into());
+            return Some(
+                "the breaker is still warm from the run before; its warm curve is not modelled yet".into(),
+            );
         }
         super::fan_left_out(case).or_else(|| too_warm(case))
     }
@@ -70,9 +72,13 @@ impl Check for Breaker {
         } else if !edges.assumed {
             format!("{start}: inside the maker's band, where it may trip")
         } else if margins.modelled >= MODEL_RESERVE {
-            format!("{start}: more than its standard guarantees; rests on the assumed curve between the standard's points")
+            format!(
+                "{start}: more than its standard guarantees; rests on the assumed curve between the standard's points"
+            )
         } else if margins.modelled >= 0.0 {
-            format!("{start}: holds by less than a quarter on the assumed curve between the standard's points")
+            format!(
+                "{start}: holds by less than a quarter on the assumed curve between the standard's points"
+            )
         } else {
             format!("{start}: inside the band where it may trip")
         };
@@ -94,10 +100,12 @@ impl Check for Breaker {
         Explanation {
             sentence,
             demand: Some(demand),
-            limit: Some(limit),
+            limit: Some((1.0 + margins.modelled) * demand),
             unit: "A",
             at_s,
-            rule: "sum of time over trip time stays below 1 (IEEE C37.112), cold breaker at reference ambient".into(),
+            rule:
+                "sum of time over trip time stays below 1 (IEEE C37.112), cold breaker at reference ambient"
+                    .into(),
             why,
         }
     }

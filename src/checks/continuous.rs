@@ -9,8 +9,11 @@ pub(super) struct Continuous;
 /// The tighter of the two: `(k, demand, limit, whose)`.
 fn tightest(path: &Path, trace: &Trace) -> Option<(f64, f64, f64, &'static str)> {
     let settled = trace.settled.filter(|_| trace.starts())?;
-    let supply = path.continuous_a.map(|limit| (limit / settled.supply_a, settled.supply_a, limit, "the supply's continuous rating"));
-    let breaker = path.breaker_a.map(|limit| (limit / settled.line_a, settled.line_a, limit, "the breaker's rating"));
+    let supply = path
+        .continuous_a
+        .map(|limit| (limit / settled.supply_a, settled.supply_a, limit, "the supply's continuous rating"));
+    let breaker =
+        path.breaker_a.map(|limit| (limit / settled.line_a, settled.line_a, limit, "the breaker's rating"));
     [supply, breaker].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))
 }
 

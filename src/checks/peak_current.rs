@@ -69,7 +69,14 @@ impl Check for PeakCurrent {
             (steady, "the peaks of the locked-rotor current exceed the cut-off".to_owned())
         } else {
             let worst = offset_factor(path) * steady;
-            (worst, format!("first peak between {} and {} A, depending on the moment of switching; its waveform is not modelled yet", say::number(steady), say::number(2.0 * steady)))
+            (
+                worst,
+                format!(
+                    "first peak between {} and {} A, depending on the moment of switching; its waveform is not modelled yet",
+                    say::number(steady),
+                    say::number(2.0 * steady)
+                ),
+            )
         };
         let sentence = format!(
             "the {} may be asked for a peak of {} A and cuts off at {} A: {}",

@@ -81,7 +81,9 @@ impl Check for Surge {
             (_, Some(s)) if by_size && margins.modelled < 0.0 => {
                 format!("above its largest surge rating, {}", say::held(s.amps, s.for_s))
             }
-            (_, Some(s)) if by_size => format!("within its largest surge rating, {}", say::held(s.amps, s.for_s)),
+            (_, Some(s)) if by_size => {
+                format!("within its largest surge rating, {}", say::held(s.amps, s.for_s))
+            }
             _ if by_settled => "the running current reaches the continuous rating first".into(),
             _ if margins.modelled < 0.0 => "the start outlasts the surge time".into(),
             _ => "the start's length against the surge times decides".into(),

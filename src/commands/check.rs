@@ -49,5 +49,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
 
 /// Colour unless NO_COLOR says otherwise (the convention many programs share).
 fn colour_wanted() -> bool {
-    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()) && std::env::var_os("TERM").is_none_or(|t| t != "dumb")
+    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+        && std::env::var_os("TERM").is_none_or(|t| t != "dumb")
 }

@@ -123,7 +123,9 @@ pub fn main() -> ExitCode {
 fn complaint(failure: &Failure, json: bool) -> String {
     if json {
         let errors = match failure {
-            Failure::Mistakes { file, mistakes, .. } => serde_json::to_string_pretty(&site::errors(file, mistakes)),
+            Failure::Mistakes { file, mistakes, .. } => {
+                serde_json::to_string_pretty(&site::errors(file, mistakes))
+            }
             Failure::NotText { path, line, column } => serde_json::to_string_pretty(&one_error(
                 &path.display().to_string(),
                 [*line, *column],
@@ -155,7 +157,8 @@ fn read(path: Option<&Path>) -> Result<(Site, String), Failure> {
     let (file, text) = match path {
         None => ("demonstration.toml".to_owned(), DEMONSTRATION.to_owned()),
         Some(path) => {
-            let bytes = std::fs::read(path).map_err(|source| Failure::Unreadable { path: path.into(), source })?;
+            let bytes =
+                std::fs::read(path).map_err(|source| Failure::Unreadable { path: path.into(), source })?;
             let text = String::from_utf8(bytes).map_err(|error| {
                 let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
                 let line = 1 + good.iter().filter(|&&b| b == b'\n').count();

@@ -37,7 +37,8 @@ impl Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     let (site, _) = read(arguments.site.as_deref())?;
     let case = choose(&site, &arguments.which)?;
-    let sheet = MotorSheet::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
+    let sheet =
+        MotorSheet::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
     let output = match arguments.format {
         Format::Text => sheet.text(),
         Format::Csv => sheet.csv(),

@@ -141,7 +141,8 @@ impl TwoWinding {
                 if let (true, Some(c)) = (assist, self.assist) {
                     y += admittance(c);
                 }
-                let series = if plain { Some(Complex64::ZERO) } else { (y != Complex64::ZERO).then(|| y.inv()) };
+                let series =
+                    if plain { Some(Complex64::ZERO) } else { (y != Complex64::ZERO).then(|| y.inv()) };
                 self.series[own as usize][assist as usize] = self.auxiliary.and(series);
             }
         }

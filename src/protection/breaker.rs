@@ -152,7 +152,9 @@ fn maker_fast(points: &[CurvePoint], instantaneous: Option<f64>, holds: f64, hal
     for p in points.iter().skip(1) {
         match instantaneous {
             Some(low) if p.multiple > low => {
-                let Law::Power { at, time, exponent } = Law::through(builder.at, (p.multiple, p.s)) else { break };
+                let Law::Power { at, time, exponent } = Law::through(builder.at, (p.multiple, p.s)) else {
+                    break;
+                };
                 let time = time * (low / at).powf(-exponent);
                 return builder.to(low, time);
             }

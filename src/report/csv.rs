@@ -17,10 +17,12 @@ pub fn trace(trace: &Trace, step_s: Option<f64>) -> String {
         None => trace.rows.clone(),
         Some(step) => {
             let count = (end / step).floor() as usize;
-            (0..=count).filter_map(|i| {
-                let t = i as f64 * step;
-                trace.at(t).map(|row| crate::start::Row { t_s: t, ..row })
-            }).collect()
+            (0..=count)
+                .filter_map(|i| {
+                    let t = i as f64 * step;
+                    trace.at(t).map(|row| crate::start::Row { t_s: t, ..row })
+                })
+                .collect()
         }
     };
     for row in rows {
@@ -33,7 +35,8 @@ pub fn trace(trace: &Trace, step_s: Option<f64>) -> String {
             row.torque_nm,
             row.load_nm,
         ];
-        let cells: Vec<String> = numbers.iter().map(|&x| rounded(x).map_or(String::new(), |x| x.to_string())).collect();
+        let cells: Vec<String> =
+            numbers.iter().map(|&x| rounded(x).map_or(String::new(), |x| x.to_string())).collect();
         // writing into a string does not fail
         let _ = writeln!(out, "{}", cells.join(","));
     }

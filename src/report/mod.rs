@@ -175,7 +175,15 @@ fn list_figures(
         }
         let (value, low, high) = figure.numbers();
         let (of, name) = (of.to_owned(), name.to_owned());
-        figures.push(ListedFigure { of, name, value, low, high, unit: figure.unit(), origin: figure.origin() });
+        figures.push(ListedFigure {
+            of,
+            name,
+            value,
+            low,
+            high,
+            unit: figure.unit(),
+            origin: figure.origin(),
+        });
     });
 }
 
@@ -193,6 +201,8 @@ fn name_figures(site: &Site, load: usize, supply: usize, start: &mut Start) {
 
 /// Check number of a text: FNV-1a, 64 bits (public domain, G. Fowler, L. C. Noll, P. Vo).
 fn digest(text: &str) -> String {
-    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+    let hash = text
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
     format!("{hash:016x}")
 }

@@ -51,8 +51,12 @@ pub(super) fn next_step(start: &Start) -> String {
     }
     if start.verdict == Verdict::Starts {
         return match start.doubts.first() {
-            Some(d) => format!("nothing has to change; check the {} before you rely on it.", words::figure(&d.key)),
-            None => "nothing has to change; have what was not checked looked at before you rely on it.".into(),
+            Some(d) => {
+                format!("nothing has to change; check the {} before you rely on it.", words::figure(&d.key))
+            }
+            None => {
+                "nothing has to change; have what was not checked looked at before you rely on it.".into()
+            }
         };
     }
     if let Some(cure) = cure(start) {
@@ -93,7 +97,8 @@ fn cure(start: &Start) -> Option<String> {
     let soft = if start.starter.starts_with("soft") { "the soft starter" } else { "a soft starter" };
     let width = |i: Option<[f64; 2]>| i.map_or(-1.0, |[a, b]| b - a);
     if width(with) > width(plain) + 0.02 {
-        let capacitor = reduction.capacitor.as_ref().map_or(String::new(), |(uf, _)| format!("{} uF", number(uf.get())));
+        let capacitor =
+            reduction.capacitor.as_ref().map_or(String::new(), |(uf, _)| format!("{} uF", number(uf.get())));
         let set = settings(start, with?);
         return Some(format!("{soft} with a start capacitor ({capacitor}), set to {set}."));
     }
@@ -152,11 +157,7 @@ pub(super) fn window(start: &Start) -> String {
             } else if window.passes_over_ranges.is_empty() {
                 "; over the figures' ranges none of it holds".into()
             } else {
-                let kept: Vec<String> = window
-                    .passes_over_ranges
-                    .iter()
-                    .map(|i| span(*i))
-                    .collect();
+                let kept: Vec<String> = window.passes_over_ranges.iter().map(|i| span(*i)).collect();
                 format!("; over the figures' ranges {}", kept.join(" or "))
             };
             format!("{how} {} less start current passes{over}{limit}.", list.join(" or "))

@@ -78,7 +78,10 @@ fn limits(start: &Start) -> String {
         Status::Pass => format!("tightest: {said}"),
         Status::Uncertain if finding.at_value == Status::Pass => match &finding.reservation {
             Some(reservation) => format!("{said}, but {reservation}"),
-            None => format!("{said}, but not over the whole range of the {}", words::figure(&finding.depends_on.join(", "))),
+            None => format!(
+                "{said}, but not over the whole range of the {}",
+                words::figure(&finding.depends_on.join(", "))
+            ),
         },
         _ => said.clone(),
     }
@@ -107,7 +110,17 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
             .doubts
             .iter()
             .take(4)
-            .map(|d| format!("{}, {} ({} to {} {})", words::figure(&d.key), d.key, number(d.low), number(d.high), d.unit).replace(" )", ")"))
+            .map(|d| {
+                format!(
+                    "{}, {} ({} to {} {})",
+                    words::figure(&d.key),
+                    d.key,
+                    number(d.low),
+                    number(d.high),
+                    d.unit
+                )
+                .replace(" )", ")")
+            })
             .collect();
         out.push_str(&set("   ", "   ", &format!("Worth checking first: {}.", list.join(", "))));
     }
@@ -207,7 +220,11 @@ fn tail(report: &Report) -> String {
     let unchecked = report.not_checked();
     if !unchecked.is_empty() {
         let list: Vec<&str> = unchecked.iter().map(|id| words::check(id)).collect();
-        out.push_str(&set("", "", &format!("Not checked, for want of data or of a model: {}.", list.join(", "))));
+        out.push_str(&set(
+            "",
+            "",
+            &format!("Not checked, for want of data or of a model: {}.", list.join(", ")),
+        ));
     }
     for note in &report.notes {
         out.push_str(&set("Note: ", "", &format!("{note}.").replace("..", ".")));

@@ -47,7 +47,8 @@ pub(super) fn not_checked(ids: &[&str]) -> String {
 /// A figure's site path in shop words: "load\[0\].load_torque.breakaway" is "breakaway torque".
 pub(super) fn figure(path: &str) -> String {
     const UNITS: [&str; 16] = [
-        "_a", "_v", "_va", "_w", "_s", "_hz", "_m", "_mm2", "_c", "_uf", "_ohm", "_mohm", "_kgm2", "_nm", "_pct", "_rpm",
+        "_a", "_v", "_va", "_w", "_s", "_hz", "_m", "_mm2", "_c", "_uf", "_ohm", "_mohm", "_kgm2", "_nm",
+        "_pct", "_rpm",
     ];
     let key = path.rsplit('.').next().unwrap_or(path);
     let known = match key {

@@ -180,8 +180,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         }
         let bus = Bus { source: self.supply.source(t), running: self.running };
         let solved = bus.solve(&points, &self.conductors, &couplings);
-        let torques =
-            std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
+        let torques = std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
         (solved, torques)
     }
 
@@ -214,11 +213,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let supply_a = solved.supply.norm_sqr().sqrt();
         for i in 0..N {
             if self.life[i] == Life::On {
-                let load = if x[i] == 0.0 {
-                    self.branches[i].load.breakaway()
-                } else {
-                    self.load_at(i, t, x[i])
-                };
+                let load =
+                    if x[i] == 0.0 { self.branches[i].load.breakaway() } else { self.load_at(i, t, x[i]) };
                 let row = self.row(i, t, x[i], &solved.fed[i], supply_a, torques[i], load);
                 self.out[i].rows.push(row);
             }
@@ -418,9 +414,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
     }
 
     fn limit_crossing(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
-        let over = |th: f64| {
-            self.network(step.t0 + th * step.h, &step.at(th)).0.fed[i].over_limit - 1.0
-        };
+        let over = |th: f64| self.network(step.t0 + th * step.h, &step.at(th)).0.fed[i].over_limit - 1.0;
         root::bracketed(over, 0.0, 1.0, 1e-9).or(Some(1.0))
     }
 
@@ -473,8 +467,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             }
             let level = AT_SPEED * settled;
             if x_end[i] >= level {
-                let theta =
-                    root::bracketed(|th| step.at(th)[i] - level, 0.0, end, 1e-12).unwrap_or(end);
+                let theta = root::bracketed(|th| step.at(th)[i] - level, 0.0, end, 1e-12).unwrap_or(end);
                 let t = step.t0 + theta * step.h;
                 self.out[i].start_duration_s = Some(t - self.branches[i].closes_at_s);
                 self.event(i, t, EventKind::ReachesSpeed);

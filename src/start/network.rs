@@ -151,7 +151,13 @@ impl Bus {
 
     /// One branch on the bus: with the running loads' admittance known, all else has a closed form; that admittance hangs on
     /// the bus voltage alone and is swept until it stands still.
-    fn solve_one(&self, share: f64, y: Complex64, conductor: Complex64, coupling: Coupling) -> (Fed, Complex64) {
+    fn solve_one(
+        &self,
+        share: f64,
+        y: Complex64,
+        conductor: Complex64,
+        coupling: Coupling,
+    ) -> (Fed, Complex64) {
         let e = self.source.v * share;
         let z = self.source.z;
         // the machine as the line sees it, and the voltage fraction it gets of its branch
@@ -300,11 +306,8 @@ mod tests {
     fn analytic_constant_power_draws_its_power() {
         let s = Complex64::new(600.0, 300.0);
         let b = bus(Complex64::new(0.2, 0.1), Running { y: Complex64::ZERO, s, least_v: 84.0 });
-        let out = b.solve(
-            &[point(3.0, 2.0)],
-            &[Complex64::new(0.05, 0.0)],
-            &[Some(Coupling::Series { k: 1.0 })],
-        );
+        let out =
+            b.solve(&[point(3.0, 2.0)], &[Complex64::new(0.05, 0.0)], &[Some(Coupling::Series { k: 1.0 })]);
         let v = 120.0 - out.supply * b.source.z;
         let drawn = v * (out.supply - out.fed[0].line).conj();
         assert!((drawn - s).norm() < 1e-8, "{drawn}");
@@ -312,11 +315,8 @@ mod tests {
 
     #[test]
     fn analytic_limiter_holds_its_current_with_everything_on() {
-        let running = Running {
-            y: Complex64::new(0.02, -0.01),
-            s: Complex64::new(400.0, 100.0),
-            least_v: 84.0,
-        };
+        let running =
+            Running { y: Complex64::new(0.02, -0.01), s: Complex64::new(400.0, 100.0), least_v: 84.0 };
         let b = bus(Complex64::new(0.1, 0.2), running);
         let limit = Some(Coupling::Limit { amps: 20.0 });
         let out = b.solve(
@@ -341,7 +341,8 @@ mod tests {
 
     #[test]
     fn analytic_fold_back_holds_the_supply_current() {
-        let mut b = bus(Complex64::new(0.1, 0.0), Running { y: Complex64::new(0.05, 0.0), ..Running::default() });
+        let mut b =
+            bus(Complex64::new(0.1, 0.0), Running { y: Complex64::new(0.05, 0.0), ..Running::default() });
         b.source.fold_a = Some(30.0);
         let out = b.solve(&[point(1.0, 1.0)], &[Complex64::ZERO], &[Some(Coupling::Series { k: 1.0 })]);
         assert!((out.supply.norm() - 30.0).abs() < 1e-7);

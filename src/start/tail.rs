@@ -39,8 +39,7 @@ impl<const N: usize> Simulation<'_, N> {
         for i in 0..N {
             if let Some(xs) = self.settled[i] {
                 let load = self.branches[i].load.settled(xs * self.sync[i]);
-                let row: Row =
-                    self.row(i, end, xs, &solved.fed[i], solved.supply.norm(), torques[i], load);
+                let row: Row = self.row(i, end, xs, &solved.fed[i], solved.supply.norm(), torques[i], load);
                 self.out[i].settled = Some(row);
             }
         }

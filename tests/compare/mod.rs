@@ -76,9 +76,21 @@ fn compare(name: &str, expected: &Value, out: &mut Differences) {
             if id == "continuous" {
                 guaranteed = key("margin");
             } else {
-                out.number(&format!("{name} {id} to fail"), Some(margins.to_fail), &key("margin_to_fail"), absolute, COMPARE);
+                out.number(
+                    &format!("{name} {id} to fail"),
+                    Some(margins.to_fail),
+                    &key("margin_to_fail"),
+                    absolute,
+                    COMPARE,
+                );
             }
-            out.number(&format!("{name} {id} guaranteed"), Some(margins.guaranteed), &guaranteed, absolute, COMPARE);
+            out.number(
+                &format!("{name} {id} guaranteed"),
+                Some(margins.guaranteed),
+                &guaranteed,
+                absolute,
+                COMPARE,
+            );
         } else if margins.modelled >= 0.0 {
             out.0.push(format!("{name} {id}: fails with margin {}", margins.modelled));
         }
@@ -135,7 +147,11 @@ fn compare_the_anchor() {
     assert!(near(facts.settled_a.unwrap(), 9.73));
     assert!(near(start.finding("surge").unwrap().margins.unwrap().modelled, -0.195));
     let breaker = start.finding("breaker").unwrap().margins.unwrap();
-    assert!(near(breaker.modelled, 0.34) && (breaker.guaranteed + 0.18).abs() < 0.01 && near(breaker.to_fail, 1.98));
+    assert!(
+        near(breaker.modelled, 0.34)
+            && (breaker.guaranteed + 0.18).abs() < 0.01
+            && near(breaker.to_fail, 1.98)
+    );
     let reduction = start.reduction.as_ref().unwrap();
     let [a, b] = reduction.plain.passes[0];
     assert!((a - 0.20).abs() <= 0.01 && (b - 0.26).abs() <= 0.01);

@@ -6,7 +6,8 @@ use startmargin::protection::{BreakerStandard, Curve};
 use super::{ROUNDING, breaker, holds, trips};
 
 /// Preferred rated currents \[A\] (seen; a copy omits 8 A).
-const PREFERRED: [f64; 14] = [6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0];
+const PREFERRED: [f64; 14] =
+    [6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0];
 
 /// Curve, multiple of test d, its upper times up to and above 32 A \[s\], multiple of test e.
 const CURVES: [(Curve, f64, [f64; 2], f64); 3] = [
@@ -99,7 +100,9 @@ fn worked_within_the_instantaneous_range_nothing_is_promised() {
 #[test]
 fn worked_between_gates_only_the_next_gate_is_promised() {
     each(|what, rating, [hold, _], _, edges| {
-        for (multiple, s) in [(1.1301, 1.0), (1.8, 1.0), (2.55, 1.0), (2.5501, 0.1), (0.5 * (2.55 + hold), 0.1), (hold, 0.1)] {
+        for (multiple, s) in
+            [(1.1301, 1.0), (1.8, 1.0), (2.55, 1.0), (2.5501, 0.1), (0.5 * (2.55 + hold), 0.1), (hold, 0.1)]
+        {
             let time = edges.guaranteed.time(multiple * rating);
             assert!((time / s - 1.0).abs() < ROUNDING, "{what}: {multiple} In promised {time} s");
         }

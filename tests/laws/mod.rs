@@ -163,7 +163,10 @@ impl Plant {
             load: case.torque().unwrap().load(),
             volts,
             z: Complex64::new(ohm("supply.output_ohm"), ohm("supply.output_reactance_ohm")),
-            conductor: Complex64::new(ohm("circuit.conductor.resistance_ohm"), ohm("circuit.conductor.reactance_ohm")),
+            conductor: Complex64::new(
+                ohm("circuit.conductor.resistance_ohm"),
+                ohm("circuit.conductor.reactance_ohm"),
+            ),
             longest_start_s: case.load.longest_start_s.get(),
         }
     }

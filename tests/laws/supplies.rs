@@ -21,7 +21,14 @@ fn no_worse(name: &str, id: &str, before: &Case, after: &Case) -> Result<(), Tes
         a.run(variant, &mut trace);
         let (m, n) = (check.margins(&a, &trace), check.margins(&b, &trace));
         for (m, n) in [(m.guaranteed, n.guaranteed), (m.modelled, n.modelled), (m.to_fail, n.to_fail)] {
-            prop_assert!(n >= m - MARGIN_SEARCH * (1.0 + m.abs()), "{} {}: margin {} fell to {}", name, id, m, n);
+            prop_assert!(
+                n >= m - MARGIN_SEARCH * (1.0 + m.abs()),
+                "{} {}: margin {} fell to {}",
+                name,
+                id,
+                m,
+                n
+            );
         }
         let (s, t) = (check.status(&a, &trace, 1.0), check.status(&b, &trace, 1.0));
         prop_assert!(t <= s, "{} {}: {:?} became {:?}", name, id, s, t);

@@ -7,8 +7,8 @@ use startmargin::starter::Direct;
 use startmargin::supply::Thevenin;
 
 use super::csv::{Row, rows};
-use super::single_phase::{VOLTS, run_capacitor, s1, start_capacitor};
 use super::near;
+use super::single_phase::{VOLTS, run_capacitor, s1, start_capacitor};
 use crate::tolerances::{FINAL_SPEED, PHASOR_SINGLE, QUASI_STATIC};
 
 /// The loads of the reference solutions.
@@ -72,8 +72,13 @@ fn start(row: &Row) -> (Box<dyn Machine>, Trace) {
         // theirs run 15 s at most, 20 s in the quasi-static ones
         longest_start_s: 20.0,
     };
-    let done =
-        envelope(&source, Running::default(), &[branch], Options::default(), std::slice::from_mut(&mut trace));
+    let done = envelope(
+        &source,
+        Running::default(),
+        &[branch],
+        Options::default(),
+        std::slice::from_mut(&mut trace),
+    );
     assert!(done);
     (machine, trace)
 }
@@ -114,7 +119,13 @@ fn compare_quasi_static_starts() {
         let (machine, trace) = start(row);
         let ws = machine.sync_speed();
         // locked-rotor current: printed to 9 digits
-        near(&format!("{what}: A"), trace.rows[0].line_a, row.number("locked_rotor_a").unwrap(), PHASOR_SINGLE, 0.0);
+        near(
+            &format!("{what}: A"),
+            trace.rows[0].line_a,
+            row.number("locked_rotor_a").unwrap(),
+            PHASOR_SINGLE,
+            0.0,
+        );
         let theirs = row.number("t95_s");
         let given = row.text("section") != "source" || theirs.is_some();
         let ours = crossing(&trace, machine.inertia(), 0.95 * ws);
@@ -133,7 +144,13 @@ fn compare_quasi_static_starts() {
             _ => assert!(!given, "{what}: 0.95 of synchronous: ours {ours:?}, theirs {theirs:?}"),
         }
         if let Some(t75) = row.number("t75_s") {
-            near(&format!("{what}: 0.75"), crossing(&trace, machine.inertia(), 0.75 * ws).unwrap(), t75, QUASI_STATIC, 0.0);
+            near(
+                &format!("{what}: 0.75"),
+                crossing(&trace, machine.inertia(), 0.75 * ws).unwrap(),
+                t75,
+                QUASI_STATIC,
+                0.0,
+            );
             if row.text("machine") == "cap_start" {
                 near(&what, trace.event_s(EventKind::StartSwitchOpens).unwrap(), t75, QUASI_STATIC, 0.0);
             }

@@ -25,8 +25,11 @@ pub fn run_capacitor() -> Capacitor {
 
 /// S1, its auxiliary winding open.
 pub fn s1() -> TwoWinding {
-    TwoWinding::new(4, 60.0, [2.02, 2.79, 66.8, 4.12, 2.12], 0.0146)
-        .with_auxiliary(Auxiliary { r_ohm: 7.14, x_ohm: 3.22, turns_ratio: 1.18 })
+    TwoWinding::new(4, 60.0, [2.02, 2.79, 66.8, 4.12, 2.12], 0.0146).with_auxiliary(Auxiliary {
+        r_ohm: 7.14,
+        x_ohm: 3.22,
+        turns_ratio: 1.18,
+    })
 }
 
 /// Line current \[A\], its angle \[degrees\] and torque \[N m\] at a slip.
