@@ -36,11 +36,21 @@ impl SpeedTorque {
     }
 }
 
+/// 1 - exp(-u). A start is short against its build-up, so that the series does (to 3e-9 of itself below 0.05) where the
+/// exponential would be a tenth of the simulation's time.
+#[inline]
+fn built_up(u: f64) -> f64 {
+    if u < 0.05 {
+        u * (1.0 - u * (0.5 - u * (1.0 / 6.0 - u * (1.0 / 24.0 - u / 120.0))))
+    } else {
+        1.0 - (-u).exp()
+    }
+}
+
 impl LoadTorque for SpeedTorque {
     #[inline]
     fn at(&self, speed: f64, t: f64) -> f64 {
-        // `exp_m1` would keep digits that do not matter here, at three times the cost
-        let b = if self.build_up_s > 0.0 { 1.0 - (-t / self.build_up_s).exp() } else { 1.0 };
+        let b = if self.build_up_s > 0.0 { built_up(t / self.build_up_s) } else { 1.0 };
         self.torque(speed, b)
     }
 

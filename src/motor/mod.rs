@@ -59,12 +59,36 @@ fn sync_speed(poles: u32, frequency_hz: f64) -> f64 {
     2.0 * std::f64::consts::TAU * frequency_hz / f64::from(poles)
 }
 
-/// Magnetising branch in parallel with a rotor of one cage at slip `s`, seen from the stator: `j xm || (r2/s + j x2)`.
+/// Magnetising branch in parallel with a rotor of one cage, seen from the stator: `j xm || (r2/s + j x2)`, times a share.
 ///
-/// Written over `s` so that it holds at zero slip: `j xm (r2 + j s x2) / (r2 + j s (x2 + xm))`.
-#[inline]
-fn air_gap(xm: f64, r2: f64, x2: f64, s: f64) -> Complex64 {
-    let xr = x2 + xm;
-    let over = 1.0 / (r2 * r2 + (s * xr) * (s * xr));
-    Complex64::new(xm * xm * r2 * s * over, xm * (r2 * r2 + s * s * x2 * xr) * over)
+/// Written over `s` so that it holds at zero slip, `j xm (r2 + j s x2) / (r2 + j s (x2 + xm))`, with all that does not
+/// depend on the slip worked out beforehand: real part `a s / d`, imaginary part `(b + c s^2) / d`, `d = r2^2 + (s xr)^2`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct AirGap {
+    a: f64,
+    b: f64,
+    c: f64,
+    r2_squared: f64,
+    xr_squared: f64,
+}
+
+impl AirGap {
+    fn new(share: f64, xm: f64, r2: f64, x2: f64) -> Self {
+        let xr = x2 + xm;
+        AirGap {
+            a: share * xm * xm * r2,
+            b: share * xm * r2 * r2,
+            c: share * xm * x2 * xr,
+            r2_squared: r2 * r2,
+            xr_squared: xr * xr,
+        }
+    }
+
+    /// The impedance at slip `s`.
+    #[inline]
+    fn at(&self, s: f64) -> Complex64 {
+        let s2 = s * s;
+        let over = 1.0 / (self.r2_squared + self.xr_squared * s2);
+        Complex64::new(self.a * s * over, (self.b + self.c * s2) * over)
+    }
 }

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Machine, Point, Stage, air_gap};
+use super::{AirGap, Machine, Point, Stage};
 
 /// A rotor cage, referred to the stator.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,6 +31,7 @@ pub struct ThreePhase {
     z1: Complex64,
     xm: f64,
     cage: Cage,
+    gap: AirGap,
     second: Option<Cage>,
     inertia: f64,
 }
@@ -44,6 +45,7 @@ impl ThreePhase {
             z1: Complex64::new(r1, x1),
             xm,
             cage,
+            gap: AirGap::new(1.0, xm, cage.r_ohm, cage.x_ohm),
             second: None,
             inertia: inertia_kgm2,
         }
@@ -79,7 +81,7 @@ impl Machine for ThreePhase {
         let ws = self.sync_speed;
         let s = 1.0 - speed / ws;
         let gap = match self.second {
-            None => air_gap(self.xm, self.cage.r_ohm, self.cage.x_ohm, s),
+            None => self.gap.at(s),
             Some(second) => {
                 // rotor admittances s / (r + j s x), written so that zero slip is no division by zero
                 let cage = |c: Cage| s / Complex64::new(c.r_ohm, s * c.x_ohm);

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Machine, Point, Stage, air_gap};
+use super::{AirGap, Machine, Point, Stage};
 
 /// A capacitor with its series resistance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,9 +53,7 @@ pub struct TwoWinding {
     sync_speed: f64,
     frequency_hz: f64,
     z1: Complex64,
-    xm: f64,
-    r2: f64,
-    x2: f64,
+    gap: AirGap,
     inertia: f64,
     auxiliary: Option<Auxiliary>,
     run: Option<Capacitor>,
@@ -74,9 +72,7 @@ impl TwoWinding {
             sync_speed: super::sync_speed(poles, frequency_hz),
             frequency_hz,
             z1: Complex64::new(r1, x1),
-            xm,
-            r2,
-            x2,
+            gap: AirGap::new(0.5, xm, r2, x2),
             inertia: inertia_kgm2,
             auxiliary: None,
             run: None,
@@ -171,8 +167,8 @@ impl Machine for TwoWinding {
     fn at(&self, speed: f64, stage: Stage) -> Point {
         let ws = self.sync_speed;
         let s = 1.0 - speed / ws;
-        let zf = 0.5 * air_gap(self.xm, self.r2, self.x2, s);
-        let zb = 0.5 * air_gap(self.xm, self.r2, self.x2, 2.0 - s);
+        let zf = self.gap.at(s);
+        let zb = self.gap.at(2.0 - s);
         let main = self.z1 + zf + zb;
         let series = self.series[stage.own_start as usize][stage.assist as usize];
         let (Some(zc), Some(aux)) = (series, self.auxiliary) else {

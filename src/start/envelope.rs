@@ -7,7 +7,7 @@ use super::network::{Bus, Fed, Running, Solved};
 use super::trace::{Event, EventKind, Outcome, Row, Trace};
 use crate::motor::{LoadTorque, Machine, Point, Stage};
 use crate::numeric::{ode::Step, ode::Stepper, root};
-use crate::starter::Starter;
+use crate::starter::{Coupling, Starter};
 use crate::supply::Supply;
 
 /// The most branches that can start on one bus.
@@ -106,6 +106,13 @@ enum Change {
     Rest,
 }
 
+/// What the network is made of at a moment.
+struct Feeds<const N: usize> {
+    bus: Bus,
+    points: [Point; N],
+    couplings: [Option<Coupling>; N],
+}
+
 pub(super) struct Simulation<'a, const N: usize> {
     pub(super) supply: &'a dyn Supply,
     running: Running,
@@ -123,7 +130,7 @@ pub(super) struct Simulation<'a, const N: usize> {
     pub(super) limiting: [bool; N],
     pub(super) settled: [Option<f64>; N],
     /// The network as the last slope found it, with the torques: for an accepted step that is its end.
-    last: (Solved<N>, [f64; N]),
+    last: Option<Feeds<N>>,
     evaluations: u32,
 }
 
@@ -160,7 +167,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             held: [false; N],
             limiting: [false; N],
             settled: [None; N],
-            last: (Solved { fed: [Fed::default(); N], supply: Complex64::ZERO }, [0.0; N]),
+            last: None,
             evaluations: 0,
         }
     }
@@ -168,6 +175,28 @@ impl<'a, const N: usize> Simulation<'a, N> {
     /// The network at a moment, with the machines' torques.
     #[inline]
     pub(super) fn network(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
+        let feeds = self.feeds(t, x);
+        self.solve(&feeds)
+    }
+
+    fn solve(&self, feeds: &Feeds<N>) -> (Solved<N>, [f64; N]) {
+        let solved = feeds.bus.solve(&feeds.points, &self.conductors, &feeds.couplings);
+        let torques =
+            std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
+        (solved, torques)
+    }
+
+    /// The network as the last slope found it: for an accepted step that is its end.
+    fn last(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
+        match &self.last {
+            Some(feeds) => self.solve(feeds),
+            None => self.network(t, x),
+        }
+    }
+
+    /// What the network is made of at a moment.
+    #[inline]
+    fn feeds(&mut self, t: f64, x: &Speeds<N>) -> Feeds<N> {
         self.evaluations += 1;
         let mut couplings = [None; N];
         let mut points = [Point { y: Complex64::ZERO, torque_per_v2: 0.0 }; N];
@@ -178,10 +207,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 points[i] = branch.machine.at(x[i] * self.sync[i], self.stage[i]);
             }
         }
-        let bus = Bus { source: self.supply.source(t), running: self.running };
-        let solved = bus.solve(&points, &self.conductors, &couplings);
-        let torques = std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
-        (solved, torques)
+        Feeds { bus: Bus { source: self.supply.source(t), running: self.running }, points, couplings }
     }
 
     #[inline]
@@ -192,8 +218,16 @@ impl<'a, const N: usize> Simulation<'a, N> {
 
     #[inline]
     fn slopes(&mut self, t: f64, x: &Speeds<N>) -> Speeds<N> {
-        let (solved, torques) = self.network(t, x);
-        self.last = (solved, torques);
+        let feeds = self.feeds(t, x);
+        // behind a stiff source the torques follow without the currents, which are worked out when a row needs them
+        let torques: [f64; N] = match feeds.bus.stiff_voltages(&self.conductors, &feeds.couplings) {
+            Some(volts) => std::array::from_fn(|i| feeds.points[i].torque_per_v2 * volts[i] * volts[i]),
+            None => {
+                let solved = feeds.bus.solve(&feeds.points, &self.conductors, &feeds.couplings);
+                std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr())
+            }
+        };
+        self.last = Some(feeds);
         Speeds::from_fn(|i, _| {
             if self.life[i] != Life::On || self.held[i] {
                 return 0.0;
@@ -237,12 +271,14 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let power = fed.motor * fed.line.conj() * phases;
         // not `norm()`: its guard against overflow costs more than the whole row
         let size = |z: Complex64| z.norm_sqr().sqrt();
+        let terminal_v = size(fed.terminal) * to_line;
+        let motor_v = if fed.motor == fed.terminal { terminal_v } else { size(fed.motor) * to_line };
         Row {
             t_s: t - self.branches[i].closes_at_s,
             line_a: size(fed.line),
             supply_a,
-            terminal_v: size(fed.terminal) * to_line,
-            motor_v: size(fed.motor) * to_line,
+            terminal_v,
+            motor_v,
             power_w: power.re,
             reactive_var: power.im,
             speed: x * self.sync[i],
@@ -367,7 +403,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
     fn earliest(&mut self, step: &Step<N>) -> Option<(f64, usize, Change)> {
         let mut first: Option<(f64, usize, Change)> = None;
         // the last slope of an accepted step was taken at its end: what the network said there still stands
-        let (Solved { fed, .. }, torques) = self.last;
+        let (Solved { fed, .. }, torques) = self.last(step.t0 + step.h, &step.y1);
         for i in 0..N {
             if self.life[i] != Life::On {
                 continue;
@@ -479,10 +515,11 @@ impl<'a, const N: usize> Simulation<'a, N> {
     fn record_step(&mut self, step: &Step<N>, end: f64) {
         let x_end = if end < 1.0 { step.at(end) } else { step.y1 };
         let moved = (x_end - step.y0).amax();
+        let (solved, torques) = self.last(step.t0 + step.h, &step.y1);
         let mut change: f64 = 0.0;
         for i in 0..N {
             if let Some(row) = self.out[i].rows.last() {
-                let now = self.last.0.fed[i].line.norm_sqr().sqrt();
+                let now = solved.fed[i].line.norm_sqr().sqrt();
                 change = change.max((now - row.line_a).abs() / now.max(row.line_a).max(1e-12));
             }
         }
@@ -509,7 +546,6 @@ impl<'a, const N: usize> Simulation<'a, N> {
             } else if end < 1.0 {
                 self.record(step.t0 + theta * step.h, &x_end);
             } else {
-                let (solved, torques) = self.last;
                 self.record_as(step.t0 + step.h, &x_end, &solved, &torques);
             }
         }

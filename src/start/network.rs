@@ -100,10 +100,8 @@ impl Bus {
         conductors: &[Complex64; N],
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
-        let stiff = self.source.z == Complex64::ZERO
-            && self.source.fold_a.is_none()
-            && conductors.iter().all(|&z| z == Complex64::ZERO);
-        if stiff && let Some(solved) = self.solve_stiff(points, couplings) {
+        if self.stiff(conductors)
+            && let Some(solved) = self.solve_stiff(points, couplings) {
             return solved;
         }
         let solved = self.solve_at(1.0, points, conductors, couplings);
@@ -120,6 +118,35 @@ impl Bus {
             solved = self.solve_at(share, points, conductors, couplings);
         }
         solved
+    }
+
+    /// Whether the source's voltage is everywhere, whatever is drawn.
+    #[inline]
+    fn stiff(&self, conductors: &[Complex64]) -> bool {
+        self.source.z == Complex64::ZERO
+            && self.source.fold_a.is_none()
+            && conductors.iter().all(|&z| z == Complex64::ZERO)
+    }
+
+    /// The machines' voltages behind a stiff source; `None` where they have to be solved for.
+    #[inline]
+    pub(super) fn stiff_voltages<const N: usize>(
+        &self,
+        conductors: &[Complex64; N],
+        couplings: &[Option<Coupling>; N],
+    ) -> Option<[f64; N]> {
+        if !self.stiff(conductors) {
+            return None;
+        }
+        let mut volts = [0.0; N];
+        for i in 0..N {
+            volts[i] = match couplings[i] {
+                None => 0.0,
+                Some(Coupling::Series { k } | Coupling::Transformer { k }) => k * self.source.v,
+                Some(Coupling::Limit { .. }) => return None,
+            };
+        }
+        Some(volts)
     }
 
     /// The source's voltage everywhere: no more to solve. `None` where a limiter is at work.

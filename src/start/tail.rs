@@ -118,7 +118,7 @@ impl<const N: usize> Simulation<'_, N> {
                     moved = moved.max(by.abs());
                 }
             }
-            if moved < 1e-6 {
+            if moved < 1e-5 {
                 break;
             }
         }

@@ -24,13 +24,11 @@ use startmargin::supply::Thevenin;
 
 /// Settings for `cases` tries, the same ones every time.
 fn tries(cases: u32) -> ProptestConfig {
+    let wanted = |name: &str| std::env::var(name).ok()?.parse::<u64>().ok();
     ProptestConfig {
-        cases,
+        cases: wanted("PROPTEST_CASES").map_or(cases, |n| n as u32),
         failure_persistence: None,
-        rng_seed: std::env::var("PROPTEST_RNG_SEED")
-            .ok()
-            .and_then(|seed| seed.parse().ok())
-            .map_or(RngSeed::Fixed(20_001), RngSeed::Fixed),
+        rng_seed: RngSeed::Fixed(wanted("PROPTEST_RNG_SEED").unwrap_or(20_001)),
         ..ProptestConfig::default()
     }
 }

@@ -3,12 +3,16 @@
 use proptest::prelude::*;
 use startmargin::advise::judge;
 use startmargin::report::{Report, json};
+use startmargin::motor::{LoadTorque, Stage};
 use startmargin::site;
-use startmargin::start::Trace;
+use startmargin::start::{EventKind, Trace};
 use startmargin::starter::{Direct, Limiter, Starter};
 
-use super::{DIRECT, OTHERS, Plant, any_site, direct, duration, text, tries};
+use super::{DIRECT, OTHERS, Plant, any_site, case, direct, duration, text, tries, varied_case};
 use crate::tolerances::{INTEGRATOR, SAME_PHYSICS};
+
+/// Sites whose motor has no start switch.
+const WITHOUT_SWITCH: [&str; 4] = ["anchor", "source-and-conductor", "three-phase-3hp", "three-phase-400v-fan"];
 
 proptest! {
     #![proptest_config(tries(100))]
@@ -36,9 +40,9 @@ proptest! {
         }
     }
 
-    /// Analytic: on a stiff supply equal motors do not feel each other; behind an impedance they are slower, and both alike.
+    /// Analytic, for motors without a start switch (see the test below for those): on a stiff supply equal motors do not feel each other; behind an impedance they are slower, and both alike.
     #[test]
-    fn prop_equal_motors_on_one_bus((name, case) in direct(), ohm in [0.002..0.1f64, 0.0..0.1f64]) {
+    fn prop_equal_motors_on_one_bus((name, case) in varied_case(&WITHOUT_SWITCH), ohm in [0.002..0.1f64, 0.0..0.1f64]) {
         let mut plant = Plant::stiff(&case);
         let tolerance = 1e-6;
         let [alone] = plant.together(&Direct, tolerance);
@@ -91,5 +95,99 @@ fn analytic_the_same_site_twice_gives_the_same_bytes() {
             (format!("{start:?}"), json::json(&Report::new(&site, &text)).unwrap())
         };
         assert_eq!(once(), once(), "{name}");
+    }
+}
+
+/// The swing equation by the classical Runge-Kutta rule at a fixed short step, the start switch found by a straight line within
+/// a step: nothing of the crate's own integrator, events or tail. Hands each of the trace's moments `(t, speed, own start)` on.
+fn plainly(plant: &Plant, times: &[f64], mut each: impl FnMut(usize, f64, Stage)) {
+    const STEP_S: f64 = 2e-5;
+    let machine = &*plant.machine;
+    let mut stage = Stage { own_start: true, assist: false };
+    let cut = machine.own_cut_out().map(|x| x * machine.sync_speed());
+    let slope = |w: f64, t: f64, stage| {
+        (machine.at(w, stage).torque_per_v2 * plant.volts * plant.volts - plant.load.at(w, t)) / machine.inertia()
+    };
+    let step = |w: f64, t: f64, h: f64, stage| {
+        let a = slope(w, t, stage);
+        let b = slope(w + 0.5 * h * a, t + 0.5 * h, stage);
+        let c = slope(w + 0.5 * h * b, t + 0.5 * h, stage);
+        let d = slope(w + h * c, t + h, stage);
+        w + h / 6.0 * (a + 2.0 * b + 2.0 * c + d)
+    };
+    let (mut t, mut w) = (0.0, 0.0);
+    for (i, &until) in times.iter().enumerate() {
+        while t < until {
+            let mut h = STEP_S.min(until - t);
+            let mut next = step(w, t, h, stage);
+            if let (true, Some(cut)) = (stage.own_start, cut)
+                && next >= cut
+            {
+                h *= (cut - w) / (next - w);
+                next = step(w, t, h, stage);
+                stage.own_start = false;
+            }
+            // the last sliver lands on the moment itself
+            t = if until - t <= h { until } else { t + h };
+            w = next;
+        }
+        each(i, w, stage);
+    }
+}
+
+/// Largest relative difference of the line current at the rows of the trace that `among` picks, against plain integration.
+fn off_from_plain(name: &str, among: impl Fn(&Trace, f64) -> bool) -> f64 {
+    let plant = Plant::stiff(&case(name));
+    let trace = plant.run(&Direct);
+    // the moments of a switch have two rows, one for each side: left out
+    let rows: Vec<_> = (0..trace.rows.len())
+        .filter(|&i| {
+            let same = |j: usize| trace.rows.get(j).is_some_and(|r| r.t_s == trace.rows[i].t_s);
+            !(same(i + 1) || i > 0 && same(i - 1)) && trace.rows[i].t_s < 12.0 && among(&trace, trace.rows[i].t_s)
+        })
+        .map(|i| trace.rows[i])
+        .collect();
+    let times: Vec<f64> = rows.iter().map(|r| r.t_s).collect();
+    let mut worst: f64 = 0.0;
+    plainly(&plant, &times, |i, w, stage| {
+        let amps = plant.machine.at(w, stage).y.norm() * plant.volts;
+        worst = worst.max((rows[i].line_a / amps - 1.0).abs());
+    });
+    worst
+}
+
+/// The run-up, to 95 % of settled speed.
+#[test]
+fn compare_the_run_up_with_plain_integration() {
+    for name in DIRECT {
+        let off = off_from_plain(name, |trace, t| t <= duration(trace));
+        assert!(off <= INTEGRATOR, "{name}: current {off:e} off");
+    }
+}
+
+/// The rest, build-up of the load included. The tail is taken as quasi-steady; its error is to be stated, and start/tail.rs
+/// states some 1e-5 of the current.
+#[test]
+#[ignore = "defect: the tail leaves out the lag behind a build-up; current up to 1.03 % high (start-capacitor-unequal)"]
+fn compare_the_tail_with_plain_integration() {
+    let off: Vec<_> =
+        DIRECT.iter().map(|name| (name, off_from_plain(name, |trace, t| t > duration(trace)))).collect();
+    assert!(off.iter().all(|o| o.1 <= 2.0 * INTEGRATOR), "{off:#?}");
+}
+
+/// Analytic: two equal motors do the same thing at the same moment, their start switches included.
+#[test]
+#[ignore = "defect: of two switches due at one moment the second never opens"]
+fn analytic_equal_start_switches_open_together() {
+    for name in ["start-capacitor", "capacitor-start", "split-phase", "single-phase-230v"] {
+        let plant = Plant::stiff(&case(name));
+        let [alone] = plant.together(&Direct, 1e-6);
+        let pair: [Trace; 2] = plant.together(&Direct, 1e-6);
+        for (i, trace) in pair.iter().enumerate() {
+            let opens = |t: &Trace| t.event_s(EventKind::StartSwitchOpens);
+            assert!(opens(trace).is_some(), "{name}: the switch of motor {i} never opens: {:?}", trace.events);
+            assert!((opens(trace).unwrap() / opens(&alone).unwrap() - 1.0).abs() <= SAME_PHYSICS, "{name}");
+            assert!((duration(trace) / duration(&alone) - 1.0).abs() <= SAME_PHYSICS, "{name}");
+        }
     }
 }
