@@ -2,7 +2,7 @@
 
 use crate::quantity::Quantity;
 
-/// Where a figure came from (DESIGN vocabulary: origin).
+/// Where a figure came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Origin {

@@ -250,7 +250,7 @@ impl Path {
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
     }
 
-    /// Largest torque of the machine from 0.2 of synchronous speed up, in the running stage, at a voltage at its
+    /// Largest torque of the machine from 0.05 of synchronous speed up, in the running stage, at a voltage at its
     /// terminals \[V\]; in N m.
     pub fn pull_out_nm(&self, terminal_v: f64) -> f64 {
         let v = if self.hookup == Hookup::ThreePhase { terminal_v / 3f64.sqrt() } else { terminal_v };
@@ -311,11 +311,11 @@ impl Hookup {
                 let line = supply.voltage_v.get();
                 let neutral = line / 3f64.sqrt();
                 let rated = case.load.nameplate.rated_voltage_v.as_ref().map_or(neutral, Figure::get);
-                let between = connection == Some(Connection::L1L2);
-                if between || (rated - line).abs() < (rated - neutral).abs() {
-                    Hookup::LineToLine
-                } else {
-                    Hookup::LineToNeutral
+                match connection {
+                    Some(Connection::L1L2) => Hookup::LineToLine,
+                    Some(Connection::L1 | Connection::L2) => Hookup::LineToNeutral,
+                    None if (rated - line).abs() < (rated - neutral).abs() => Hookup::LineToLine,
+                    None => Hookup::LineToNeutral,
                 }
             }
             (_, _, Some(Connection::L1 | Connection::L2)) => Hookup::Leg,

@@ -41,12 +41,19 @@ impl Check for Continuous {
         tightest(path, trace).is_some()
     }
 
-    fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
-        tightest(path, trace).is_none_or(|(most, ..)| k <= most)
+    fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool {
+        let margins = self.margins(path, trace);
+        k <= 1.0 + if reading == Reading::ToFail { margins.to_fail } else { margins.modelled }
     }
 
     fn margins(&self, path: &Path, trace: &Trace) -> Margins {
-        Margins::all(tightest(path, trace).map_or(f64::INFINITY, |(k, ..)| k - 1.0))
+        let margin = tightest(path, trace).map_or(f64::INFINITY, |(k, ..)| k - 1.0);
+        // a breaker above its rating is no pass, but it trips for certain only beyond its slow edge
+        let settled = trace.settled.filter(|_| trace.starts());
+        let trips = settled.zip(path.edges.as_ref()).map(|(s, e)| e.slow.forever() / s.line_a);
+        let supply = settled.zip(path.continuous_a).map(|(s, limit)| limit / s.supply_a);
+        let certain = [trips, supply].into_iter().flatten().fold(f64::INFINITY, f64::min) - 1.0;
+        Margins { guaranteed: margin, modelled: margin, to_fail: certain.max(margin) }
     }
 
     fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {

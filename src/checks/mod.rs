@@ -254,6 +254,6 @@ pub struct Finding {
 
 /// The fan of a unit that states its current, which is not added to the motor's yet.
 fn fan_left_out(case: &Case) -> Option<String> {
-    let fan = case.load.nameplate.fan_full_load_a.as_ref()?;
+    let fan = case.load.nameplate.fan_full_load_a.as_ref().filter(|fan| fan.high.0 > 0.0)?;
     Some(format!("the fan's {} A are not added yet", say::number(fan.get())))
 }

@@ -94,7 +94,7 @@ pub struct ThreePhaseFigures {
 
 crate::figures!(ThreePhaseFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, r3_ohm, x3_ohm, inertia_kgm2);
 
-/// Load torque TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed (DESIGN 4, Swing).
+/// Load torque TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoadTorqueFigures {
     /// Torque at rated speed, fully built up.

@@ -35,8 +35,9 @@ pub struct Auxiliary {
 /// I = Im + Ia,  T = (|Im - j a Ia|^2 Re Zf - |Im + j a Ia|^2 Re Zb) / ws
 /// ```
 ///
-/// Source: P. C. Sen, A. E. Fitzgerald et al. and others treat it; checked against an independent qd formulation
-/// (tests `compare_` on the 1/4 hp machine, within 0.01 %). Average torque only: the 2f pulsation is left out.
+/// Source: double-revolving-field theory, A. E. Fitzgerald et al., "Electric Machinery", chapter 9 (from memory); checked
+/// against an independent two-axis formulation (tests/published, 1/4 hp machine, within 0.01 %). Average torque only: the
+/// 2f pulsation is left out.
 ///
 /// ```
 /// use startmargin::motor::{Auxiliary, Capacitor, Machine, Stage, TwoWinding};

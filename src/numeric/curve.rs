@@ -66,6 +66,19 @@ impl Curve {
         Curve { pieces: kept }
     }
 
+    /// The same up to `level`, and `law` above it.
+    #[must_use]
+    pub fn cut(self, level: f64, law: Law) -> Curve {
+        let below = self.pieces.into_iter().scan(false, |passed, piece| {
+            if *passed {
+                return None;
+            }
+            *passed = piece.up_to >= level;
+            Some(Piece { up_to: piece.up_to.min(level), law: piece.law })
+        });
+        Curve::new(below.collect::<Vec<_>>(), law)
+    }
+
     /// The pieces.
     pub fn pieces(&self) -> &[Piece] {
         &self.pieces

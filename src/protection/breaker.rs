@@ -76,29 +76,37 @@ impl BreakerFigures {
     /// UL 489: guaranteed at 1.00 In only; typical fast edge; slow edge through 135 %, 200 %, 300 %, then constant I2t.
     /// A maker's points replace an edge; what they do not reach is taken on the unsafe side for the edge in question.
     ///
+    /// A maker's instantaneous band cuts every edge: nothing is promised above its lower end, a trip is certain above its upper.
+    ///
     /// # Errors
-    /// [`EdgeError::AboveTable`] for a UL 489 breaker above 600 A.
+    /// [`EdgeError::AboveTable`] for a UL 489 breaker above 600 A, unless the maker's points give both edges.
     pub fn edges(&self, voltage_v: f64, frequency_hz: f64) -> Result<Edges, EdgeError> {
         let half_cycle = 0.5 / frequency_hz;
         let rating = self.rating_a.get();
-        let mut edges = match self.standard {
-            BreakerStandard::Iec60898(curve) => iec_edges(curve, rating, half_cycle),
-            BreakerStandard::Ul489 => ul_edges(rating, voltage_v, half_cycle)?,
+        let (holds, standard) = match self.standard {
+            BreakerStandard::Iec60898(curve) => (iec::NON_TRIPPING, Ok(iec_edges(curve, rating, half_cycle))),
+            BreakerStandard::Ul489 => (ul::HOLDS, ul_edges(rating, voltage_v, half_cycle)),
         };
-        let holds = match self.standard {
-            BreakerStandard::Iec60898(_) => iec::NON_TRIPPING,
-            BreakerStandard::Ul489 => ul::HOLDS,
+        let [low, high] = self.instantaneous.map_or([None; 2], |band| band.map(Some));
+        let (mut guaranteed, mut fast, assumed) = match (self.fast.is_empty(), &standard) {
+            (false, _) => {
+                let edge = |above| maker_fast(&self.fast, low, holds, half_cycle).above(above, rating);
+                (edge(Law::Never), edge(Law::For(half_cycle)), false)
+            }
+            (true, Ok(edges)) => (edges.guaranteed.clone(), edges.fast.clone(), true),
+            (true, Err(error)) => return Err(*error),
         };
-        if !self.fast.is_empty() {
-            let low = self.instantaneous.map(|[low, _]| low);
-            edges.fast = maker_fast(&self.fast, low, holds, half_cycle).above(Law::For(half_cycle), rating);
-            edges.guaranteed = maker_fast(&self.fast, low, holds, half_cycle).above(Law::Never, rating);
-            edges.assumed = false;
+        let mut slow = match (self.slow.is_empty(), standard) {
+            (false, _) => maker_slow(&self.slow, high, rating),
+            (true, Ok(edges)) => edges.slow,
+            (true, Err(error)) => return Err(error),
+        };
+        if let (Some(low), Some(high)) = (low, high) {
+            guaranteed = guaranteed.cut(low * rating, Law::Never);
+            fast = fast.cut(low * rating, Law::For(half_cycle));
+            slow = slow.cut(high * rating, Law::For(iec::INSTANTANEOUS_S));
         }
-        if !self.slow.is_empty() {
-            edges.slow = maker_slow(&self.slow, self.instantaneous.map(|[_, high]| high), rating);
-        }
-        Ok(edges)
+        Ok(Edges { guaranteed, fast, slow, assumed })
     }
 }
 
@@ -150,16 +158,7 @@ fn maker_fast(points: &[CurvePoint], instantaneous: Option<f64>, holds: f64, hal
     let first = points.first().map_or((holds, half_cycle), |p| (p.multiple, p.s));
     let mut builder = Builder::forever(holds.min(first.0), first.1).level(first.0, first.1);
     for p in points.iter().skip(1) {
-        match instantaneous {
-            Some(low) if p.multiple > low => {
-                let Law::Power { at, time, exponent } = Law::through(builder.at, (p.multiple, p.s)) else {
-                    break;
-                };
-                let time = time * (low / at).powf(-exponent);
-                return builder.to(low, time);
-            }
-            _ => builder = builder.to(p.multiple, p.s),
-        }
+        builder = builder.to(p.multiple, p.s);
     }
     match (instantaneous, builder.at) {
         (Some(low), (_, time)) => builder.level(low, time),
@@ -236,5 +235,29 @@ mod tests {
         assert_eq!(e.slow.time(8.5 * 20.0), 6.0);
         assert_eq!(e.slow.time(9.5 * 20.0), 0.1);
         assert!(!e.assumed);
+    }
+
+    /// The band counts where the fast edge begins above it, and without any edge beside it.
+    #[test]
+    fn makers_band_cuts_every_edge() {
+        let mut b = breaker(BreakerStandard::Ul489, 20.0);
+        b.instantaneous = Some([2.0, 3.0]);
+        let e = b.edges(120.0, 60.0).unwrap();
+        assert_eq!(e.fast.time(50.0), 0.5 / 60.0);
+        assert_eq!(e.slow.time(61.0), 0.1);
+        b.instantaneous = Some([3.0, 12.0]);
+        b.fast = vec![CurvePoint { multiple: 5.0, s: 1.0 }, CurvePoint { multiple: 8.0, s: 0.5 }];
+        let e = b.edges(120.0, 60.0).unwrap();
+        assert_eq!(e.guaranteed.time(3.1 * 20.0), 0.0);
+        assert_eq!(e.guaranteed.time(2.9 * 20.0), 1.0);
+    }
+
+    #[test]
+    fn makers_points_serve_where_the_table_ends() {
+        let mut b = breaker(BreakerStandard::Ul489, 800.0);
+        assert_eq!(b.edges(120.0, 60.0), Err(EdgeError::AboveTable));
+        b.fast = vec![CurvePoint { multiple: 1.5, s: 40.0 }, CurvePoint { multiple: 8.0, s: 0.6 }];
+        b.slow = vec![CurvePoint { multiple: 1.5, s: 400.0 }, CurvePoint { multiple: 8.0, s: 6.0 }];
+        assert!(b.edges(120.0, 60.0).is_ok());
     }
 }

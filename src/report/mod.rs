@@ -93,6 +93,13 @@ impl Report {
         let mut starts = in_parallel(&jobs, |&(load, supply, pressure)| {
             let mut start = judge(&site.case(load, supply, pressure));
             name_figures(site, load, supply, &mut start);
+            let figures = &site.loads[load].figures;
+            let builds_up = figures.load_torque.as_ref().is_some_and(|t| t.build_up_s.get() > 0.0);
+            if figures.pressure.is_none() && figures.load_torque_unequal.is_none() && builds_up {
+                start.notes.push(
+                    "a restart straight after stopping was not run: give load_torque_unequal to have it judged".into(),
+                );
+            }
             Judged { load, supply, start }
         });
         // stable: the order of the file, and for each load on each supply the worse pressure first

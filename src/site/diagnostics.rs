@@ -115,7 +115,7 @@ fn group<'t>(file: &'t str, text: &'t str, lines: &Lines, mistake: &Diagnostic) 
     group.element(Level::HELP.message(annotate_snippets::normalize_untrusted_str(&mistake.help)))
 }
 
-/// The mistakes as JSON (DESIGN 7): serialise with `serde_json`.
+/// The mistakes as JSON: serialise with `serde_json`.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Errors {
     /// Version of this shape.

@@ -59,7 +59,7 @@ mod tests {
 
     #[test]
     fn the_table_adds_up_and_ends() {
-        // checksum against a mistyped cell: STANDARDS 2c, minutes at 200 % 2+4+6+8+10+12+14
+        // checksum against a mistyped cell: minutes at 200 %, 2+4+6+8+10+12+14
         assert_eq!(ROWS.iter().map(|r| r.2).sum::<f64>(), 56.0 * 60.0);
         assert_eq!(ROWS.iter().filter_map(|r| r.3).map(|(a, b)| a + b).sum::<f64>(), 1555.0);
         assert_eq!(must_trip(20.0, 120.0).unwrap().at_300_s, Some(50.0));

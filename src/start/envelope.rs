@@ -268,7 +268,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
     ) -> Row {
         let phases = f64::from(self.branches[i].machine.phases());
         let to_line = if phases == 3.0 { 3f64.sqrt() } else { 1.0 };
-        let power = fed.motor * fed.line.conj() * phases;
+        let power = fed.motor * fed.through.conj() * phases;
         // not `norm()`: its guard against overflow costs more than the whole row
         let size = |z: Complex64| z.norm_sqr().sqrt();
         let terminal_v = size(fed.terminal) * to_line;
@@ -620,8 +620,11 @@ impl<'a, const N: usize> Simulation<'a, N> {
     }
 
     pub(super) fn pending_cut_out(&self, i: usize, x: f64) -> bool {
-        let own = self.stage[i].own_start && self.branches[i].machine.own_cut_out().is_some_and(|c| x < c);
-        let assist = self.stage[i].assist && self.branches[i].assist_cut_out.is_some_and(|c| x < c);
-        own || assist
+        // a cut-out above the settled speed never comes
+        let ahead = |cut: Option<f64>| {
+            cut.is_some_and(|c| x < c && self.settled[i].is_none_or(|settled| c <= settled))
+        };
+        (self.stage[i].own_start && ahead(self.branches[i].machine.own_cut_out()))
+            || (self.stage[i].assist && ahead(self.branches[i].assist_cut_out))
     }
 }

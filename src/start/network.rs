@@ -75,6 +75,8 @@ pub struct Bus {
 pub(super) struct Fed {
     /// Line current, phasor against the source's voltage \[A\].
     pub line: Complex64,
+    /// Current through the motor, which differs from the line's behind a transformer \[A\].
+    pub through: Complex64,
     /// Voltage at the load's terminals, before its starter \[V\].
     pub terminal: Complex64,
     /// Voltage at the motor, after its starter \[V\].
@@ -171,7 +173,8 @@ impl Bus {
             };
             let line = points[i].y * (share * e);
             supply += line;
-            fed[i] = Fed { line, terminal: e.into(), motor: (k * e).into(), over_limit: 0.0 };
+            let through = points[i].y * (k * e);
+            fed[i] = Fed { line, through, terminal: e.into(), motor: (k * e).into(), over_limit: 0.0 };
         }
         Some(Solved { fed, supply })
     }
@@ -212,7 +215,9 @@ impl Bus {
             let v = e1 - z * over * line;
             let v2 = v.norm_sqr();
             let terminal = v - line * conductor;
-            solved = (Fed { line, terminal, motor: terminal * k, over_limit }, line + running * v);
+            let motor = terminal * k;
+            let through = if matches!(coupling, Coupling::Transformer { .. }) { motor * y } else { line };
+            solved = (Fed { line, through, terminal, motor, over_limit }, line + running * v);
             if !constant_power || (v2 - guess.v2).abs() < 1e-10 * e * e {
                 break;
             }
@@ -286,7 +291,8 @@ impl Bus {
         for i in 0..N {
             let line = y[i] * v;
             let terminal = v - line * conductors[i];
-            fed[i] = Fed { line, terminal, motor: terminal * k[i], over_limit: over_limit[i] };
+            let motor = terminal * k[i];
+            fed[i] = Fed { line, through: motor * points[i].y, terminal, motor, over_limit: over_limit[i] };
         }
         Solved { fed, supply: v * sum }
     }

@@ -23,7 +23,6 @@ impl<const N: usize> Simulation<'_, N> {
     /// Finds each branch's steady state at full load torque, all branches on and run up, before the start begins.
     pub(super) fn find_settled(&mut self) {
         let (stage, life) = (self.stage, self.life);
-        self.stage = [Stage::RUN; N];
         self.life = [Life::On; N];
         let end = (0..N).fold(0.0, |m: f64, i| {
             m.max(self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s())
@@ -32,6 +31,7 @@ impl<const N: usize> Simulation<'_, N> {
         let sweeps = if N == 1 { 1 } else { 4 };
         for _ in 0..sweeps {
             for i in 0..N {
+                self.settle_stage(i, end, &mut x);
                 self.settled[i] = self.settled_speed(i, end, &mut x);
             }
         }
@@ -44,6 +44,21 @@ impl<const N: usize> Simulation<'_, N> {
             }
         }
         (self.stage, self.life) = (stage, life);
+    }
+
+    /// Sets the stage branch `i` ends in: start parts are out, unless the motor settles with them below their cut-out.
+    fn settle_stage(&mut self, i: usize, t: f64, x: &mut Speeds<N>) {
+        let own = self.branches[i].machine.own_cut_out();
+        let assist = self.branches[i].assist_cut_out;
+        self.stage[i] = Stage::RUN;
+        // below the least running speed no part could keep a settled motor
+        if [own, assist].into_iter().flatten().all(|cut| cut < LEAST_RUNNING) {
+            return;
+        }
+        self.stage[i] = Stage::START;
+        let with = self.settled_speed(i, t, x);
+        let stays = |cut: Option<f64>| cut.zip(with).is_some_and(|(cut, with)| with < cut);
+        self.stage[i] = Stage { own_start: stays(own), assist: stays(assist) };
     }
 
     /// The highest speed at which motor and full load torque balance, from synchronous speed down to the least running

@@ -72,10 +72,8 @@ fn compare(name: &str, expected: &Value, out: &mut Differences) {
         if !too_slow {
             let absolute = 2.0 * COMPARE;
             out.number(&format!("{name} {id}"), Some(margins.modelled), &key("margin"), absolute, COMPARE);
-            let mut guaranteed = key("margin_guaranteed");
-            if id == "continuous" {
-                guaranteed = key("margin");
-            } else {
+            let guaranteed = key("margin_guaranteed");
+            {
                 out.number(
                     &format!("{name} {id} to fail"),
                     Some(margins.to_fail),
