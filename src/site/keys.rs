@@ -308,7 +308,7 @@ tables! {
     locked_rotor_nm: Number(POSITIVE), Nameplate, "not stated", "locked-rotor torque", Unknown, Later;
     run_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none", "run capacitor", Unknown, Later;
     starts_per_hour: Number(POSITIVE), Nameplate, "not stated", "starts per hour", Unknown, Later;
-    pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first",
+    pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first, where load_torque_unequal is given",
         "head pressure at the start: equalised after a rest, unequal straight after stopping";
     restart_hold_off_s: Number(NOT_NEGATIVE), Nameplate, "none",
         "the unit's own delay before it restarts", Unknown;
@@ -324,7 +324,7 @@ tables! {
     motor_model: Table("load[].motor_model"), Given, "none", "the motor given outright";
     load_torque: Table("load[].load_torque"), Given, "required with a motor_model",
         "what the motor has to turn, after a rest";
-    load_torque_unequal: Table("load[].load_torque"), Given, "as load_torque",
+    load_torque_unequal: Table("load[].load_torque"), Given, "a restart straight after stopping is not judged",
         "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
 }
 "load[].starter" "The starter of a load." {

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use startmargin::case::Path;
-use startmargin::start::Trace;
+use startmargin::start::{EventKind, Trace};
 use startmargin::starter::{Direct, Limiter, Ramp};
 
 use super::{Plant, any_site, direct, duration, tries};
@@ -77,5 +77,24 @@ proptest! {
                 prop_assert!(off.abs() <= SAME_PHYSICS, "{} {}: {} off", name, what, off);
             }
         }
+    }
+}
+
+/// Analytic: a motor's own start capacitor and the starter's, set to leave at the same speed, both leave there.
+#[test]
+fn analytic_two_capacitors_set_to_one_speed_both_leave() {
+    for (name, own, assist) in [("start-capacitor", 0.75, 0.75), ("start-capacitor", 0.75, 0.7500001), ("single-phase-230v", 0.75, 0.75)] {
+        let case = super::case(name);
+        assert_eq!(super::get(&case, "load.motor.cut_out_speed"), Some(own));
+        let mut path = Path::new(&case).unwrap();
+        path.set_assist(Some((20e-6, assist)));
+        let mut trace = Trace::default();
+        path.run(0, &mut trace);
+        assert!(trace.starts());
+        let left = [EventKind::StartSwitchOpens, EventKind::AssistLeaves].map(|kind| trace.event_s(kind));
+        assert!(left.iter().all(Option::is_some), "{name} {assist}: {:?}", trace.events);
+        // and the motor runs on its run capacitor alone, as the settled state has it
+        let (end, settled) = (trace.rows.last().unwrap().line_a, trace.settled.unwrap().line_a);
+        assert!((end / settled - 1.0).abs() < 1e-3, "{name} {assist}: {end} A at the end, {settled} A settled");
     }
 }

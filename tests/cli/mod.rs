@@ -1,0 +1,175 @@
+//! The real binary, as a user runs it: exit status, what goes where, the shape of the output.
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_startmargin"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+/// Writes a site file of this test's own.
+fn site(name: &str, text: &[u8]) -> PathBuf {
+    let path = std::env::temp_dir().join(format!("startmargin-{}-{name}.toml", std::process::id()));
+    std::fs::write(&path, text).unwrap();
+    path
+}
+
+const ANCHOR: &str = "tests/data/compare/anchor.toml";
+
+#[test]
+fn check_runs_the_demonstration_and_says_so() {
+    let output = run(&["check"]);
+    let text = out(&output);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text.starts_with("1. FAILS: "), "{text}");
+    assert!(text.contains("built-in demonstration"));
+    assert!(text.lines().nth(3).unwrap().starts_with("2. STARTS: "));
+    assert!(text.lines().all(|l| l.chars().count() <= 100), "wider than 100 columns");
+    assert!(!text.contains('\u{1b}'), "colour into a pipe");
+    assert_eq!(err(&output), "");
+}
+
+/// README's output block is what the program prints. UPDATE=1 rewrites it.
+#[test]
+fn readme_shows_the_real_output() {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let readme = std::fs::read_to_string(&path).unwrap();
+    let start = readme.find("<!-- output: check -->\n```text\n").unwrap() + "<!-- output: check -->\n```text\n".len();
+    let end = start + readme[start..].find("\n```").unwrap();
+    let real = out(&run(&["check"]));
+    let real = real.trim_end();
+    if std::env::var_os("UPDATE").is_some() {
+        std::fs::write(path, format!("{}{real}{}", &readme[..start], &readme[end..])).unwrap();
+        return;
+    }
+    assert_eq!(&readme[start..end], real, "README's output block is stale: UPDATE=1 cargo test rewrites it");
+}
+
+#[test]
+fn check_first_three_lines_are_the_answer() {
+    let output = run(&["check", ANCHOR]);
+    let text = out(&output);
+    let lines: Vec<&str> = text.lines().collect();
+    assert!(lines[0].starts_with("FAILS: motor on supply; not checked: "), "{}", lines[0]);
+    assert_eq!(lines[1], "The inverter is asked for 62.1 A and allows 50 A for up to 0.5 s: 12.1 A too much.");
+    assert!(lines[2].starts_with("Next: "), "{}", lines[2]);
+}
+
+#[test]
+fn check_json_has_the_documented_shape() {
+    let output = run(&["check", ANCHOR, "--format", "json", "--level", "envelope"]);
+    assert_eq!(output.status.code(), Some(1));
+    let json: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["format"], 1);
+    assert_eq!(json["verdict"], "fails");
+    let start = &json["starts"][0];
+    assert_eq!(start["reaches_speed"], true);
+    assert_eq!(start["largest_rms_a"], 62.1353);
+    let surge = &start["checks"][0];
+    assert_eq!(surge["id"], "surge");
+    assert_eq!(surge["status"], "fail");
+    for key in ["margin", "margin_guaranteed", "margin_to_fail", "demand", "limit", "unit", "at_s", "rule", "why"] {
+        assert!(!surge[key].is_null(), "{key}");
+    }
+    for key in ["passes", "passes_over_ranges", "needed", "most", "most_low", "with_capacitor"] {
+        assert!(!start["reduction"][key].is_null(), "{key}");
+        assert!(key == "with_capacitor" || !start["reduction"]["with_capacitor"][key].is_null(), "{key}");
+    }
+    let lra = json["figures"].as_array().unwrap().iter().find(|f| f["name"] == "locked_rotor_a").unwrap();
+    assert_eq!((&lra["of"], &lra["value"]), (&"load[0]".into(), &62.0.into()));
+    // documented keys are the keys there are
+    let doc = include_str!("../../docs/json.md");
+    for object in [&json, start, surge] {
+        for key in object.as_object().unwrap().keys() {
+            assert!(doc.contains(&format!("`{key}`")), "{key} is not in docs/json.md");
+        }
+    }
+}
+
+#[test]
+fn the_same_file_gives_the_same_bytes() {
+    let once = run(&["check", "--format", "json"]);
+    assert_eq!(once.stdout, run(&["check", "--format", "json"]).stdout);
+}
+
+#[test]
+fn trace_and_motor_have_their_columns() {
+    let trace = out(&run(&["trace", ANCHOR, "--format", "csv"]));
+    let mut lines = trace.lines();
+    let header = "time_s,line_rms_a,supply_rms_a,terminal_v,speed_rpm,motor_torque_nm,load_torque_nm";
+    assert_eq!(lines.next(), Some(header));
+    let first: Vec<f64> = lines.next().unwrap().split(',').map(|c| c.parse().unwrap()).collect();
+    assert_eq!(first[0], 0.0);
+    assert!((first[1] - 62.1353).abs() < 1e-3);
+    let stepped = out(&run(&["trace", ANCHOR, "--step-s", "0.01"]));
+    assert!(stepped.lines().nth(2).unwrap().starts_with("0.01,"));
+    let table = out(&run(&["motor", ANCHOR, "--format", "csv"]));
+    assert_eq!(table.lines().next(), Some("speed_rpm,line_a,power_factor,input_w,torque_nm"));
+    assert_eq!(table.lines().count(), 42);
+    let json: Value = serde_json::from_slice(&run(&["motor", ANCHOR, "--format", "json"]).stdout).unwrap();
+    assert_eq!(json["motor"]["r1_ohm"], 0.624);
+    assert_eq!(json["table"].as_array().unwrap().len(), 41);
+    assert!(out(&run(&["motor", ANCHOR])).contains("turns_ratio"));
+}
+
+#[test]
+fn mistakes_have_line_column_and_exit_status_2() {
+    let text = "title = \"x\"\n[[supply]]\nname = \"a\"\nkind = \"inverter\"\nvoltage = 120\nfrequency_hz = 0\n";
+    let path = site("mistakes", text.as_bytes());
+    let output = run(&["check", path.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(out(&output), "");
+    let said = err(&output);
+    assert!(said.contains(":5:1") && said.contains("voltage_v"), "{said}");
+    assert!(said.contains("frequency_hz = 0"), "{said}");
+    let output = run(&["check", path.to_str().unwrap(), "--format", "json"]);
+    assert_eq!((output.status.code(), out(&output)), (Some(2), String::new()));
+    let json: Value = serde_json::from_slice(&output.stderr).unwrap();
+    assert!(json["errors"].as_array().unwrap().iter().any(|e| e["line"] == 5 && e["column"] == 1));
+    std::fs::remove_file(path).unwrap();
+}
+
+#[test]
+fn files_that_are_no_site_files_end_with_2() {
+    let path = site("bytes", b"title = \"x\"\n\xff\xfe");
+    let output = run(&["check", path.to_str().unwrap()]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("line 2, column 1"), "{}", err(&output));
+    std::fs::remove_file(path).unwrap();
+    let output = run(&["check", "no-such-file.toml"]);
+    assert_eq!((output.status.code(), out(&output)), (Some(2), String::new()));
+    assert_eq!(run(&["check", "--no-such-option"]).status.code(), Some(2));
+    assert_eq!(run(&["trace", ANCHOR, "--load", "9"]).status.code(), Some(2));
+    assert_eq!(run(&["--help"]).status.code(), Some(0));
+}
+
+/// A site that names what is not modelled yet is judged all the same, and says what is missing.
+#[test]
+fn a_nameplate_alone_is_uncertain_and_says_why() {
+    let text = "[[supply]]\nname = \"inverter\"\nkind = \"inverter\"\nvoltage_v = 120\nfrequency_hz = 60\ncontinuous_va = 3000\n\
+                surge = [{ va = 6000, for_s = 0.5 }]\n[battery]\nnominal_v = 48\n[[load]]\nname = \"pump\"\nlocked_rotor_a = 40\n";
+    let path = site("nameplate", text.as_bytes());
+    let output = run(&["check", path.to_str().unwrap(), "--format", "json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let json: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["verdict"], "uncertain");
+    let checks = json["starts"][0]["checks"].as_array().unwrap();
+    let by_id = |id: &str| checks.iter().find(|c| c["id"] == id).unwrap();
+    assert_eq!(by_id("acceleration")["missing"][0], "load[0].motor_model");
+    assert!(by_id("battery")["why"].as_str().unwrap().contains("not modelled yet"));
+    std::fs::remove_file(path).unwrap();
+}

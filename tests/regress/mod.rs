@@ -1,0 +1,49 @@
+//! Bugs that were found, each with a test that failed first.
+
+use startmargin::advise::{Start, judge};
+use startmargin::case::Pressure;
+use startmargin::checks::Status;
+use startmargin::site;
+
+fn anchor() -> &'static str {
+    include_str!("../data/compare/anchor.toml")
+}
+
+fn judged(text: &str) -> Start {
+    judge(&site::read("site.toml", text).unwrap().case(0, 0, Pressure::Equalised))
+}
+
+/// A limiter that still limits in the settled state kept the simulation stepping for ever.
+#[test]
+fn regress_a_limiter_that_never_releases_ends() {
+    let limited = anchor().replace("longest_start_s = 3.0", "longest_start_s = 3.0\nstarter = { kind = \"limiter\", largest_a = 18.0, assist_capacitor_uf = 160, cut_out_speed = 0.75 }");
+    let start = judged(&limited);
+    assert!(start.facts.unwrap().start_duration_s.is_some());
+}
+
+/// Start parts that never leave, because the motor settles below their cut-out, count in the settled current.
+#[test]
+fn regress_a_cut_out_above_the_settled_speed_keeps_its_capacitor() {
+    let kept = anchor().replace("run_capacitor_uf = 45.0", "run_capacitor_uf = 45.0\nstart_capacitor_uf = 160.0\ncut_out_speed = 0.995");
+    let (kept, plain) = (judged(&kept), judged(anchor()));
+    let settled = |s: &Start| s.facts.as_ref().unwrap().settled_a.unwrap();
+    assert!(settled(&kept) > 1.2 * settled(&plain), "{} {}", settled(&kept), settled(&plain));
+}
+
+/// A fan of 0 A is no fan.
+#[test]
+fn regress_a_fan_of_nothing_is_no_reservation() {
+    let start = judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 0"));
+    assert_eq!(start.finding("continuous").unwrap().status, Status::Pass);
+    let start = judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 2"));
+    assert_eq!(start.finding("continuous").unwrap().status, Status::Uncertain);
+}
+
+/// Running is not judged of a motor that does not run.
+#[test]
+fn regress_a_stalled_motor_has_no_running_current() {
+    let start = judged(&anchor().replace("breakaway = 0.12", "breakaway = 0.9"));
+    assert!(start.finding("continuous").is_none() && start.finding("terminal-voltage").is_none());
+    assert_eq!(start.deciding().unwrap().id, "acceleration");
+    assert!(start.finding("acceleration").unwrap().margins.unwrap().modelled < 0.0);
+}
