@@ -1,13 +1,14 @@
 //! One test binary; modules by kind of evidence (DEVELOPERS.md).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod cli;
 mod compare;
 mod experience;
 mod gates;
 mod laws;
-mod published;
-mod robust;
 mod layers;
+mod published;
 mod regress;
+mod robust;
 mod site;
 mod tolerances;

@@ -133,7 +133,7 @@ fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
     let Some(mut trial) = Trial::new(case, assist) else { return Window::default() };
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
     let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();
-    let passes = intervals(&passing, |r| trial.at(r).0);
+    let passes = intervals(&passing, |i| STEP * i as f64, |r| trial.at(r).0);
     let most = tried.iter().rposition(|t| t.1).map(|last| {
         let good = STEP * last as f64;
         if last + 1 < tried.len() { root::edge(|r| trial.at(r).1, good, good + STEP, WITHIN) } else { good }
@@ -144,27 +144,26 @@ fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
     Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low }
 }
 
-/// Intervals of a condition known on the grid, their ends found between grid points.
-fn intervals(on_grid: &[bool], mut holds: impl FnMut(f64) -> bool) -> Vec<[f64; 2]> {
+/// Intervals of a condition known at rising places, their ends found between one place and the next.
+fn intervals(
+    known: &[bool],
+    place: impl Fn(usize) -> f64,
+    mut holds: impl FnMut(f64) -> bool,
+) -> Vec<[f64; 2]> {
     let mut found: Vec<[f64; 2]> = Vec::new();
     let mut open: Option<f64> = None;
-    for (i, &good) in on_grid.iter().enumerate() {
-        let r = STEP * i as f64;
+    for (i, &good) in known.iter().enumerate() {
         match (open, good) {
-            (None, true) => {
-                let start = if i == 0 { 0.0 } else { root::edge(&mut holds, r, r - STEP, WITHIN) };
-                open = Some(start);
-            }
+            (None, true) if i == 0 => open = Some(place(0)),
+            (None, true) => open = Some(root::edge(&mut holds, place(i), place(i - 1), WITHIN)),
             (Some(start), false) => {
-                found.push([start, root::edge(&mut holds, r - STEP, r, WITHIN)]);
+                found.push([start, root::edge(&mut holds, place(i - 1), place(i), WITHIN)]);
                 open = None;
             }
             _ => {}
         }
     }
-    if let Some(start) = open {
-        found.push([start, STEP * (on_grid.len() - 1) as f64]);
-    }
+    found.extend(open.map(|start| [start, place(known.len() - 1)]));
     found
 }
 
@@ -199,21 +198,7 @@ impl Worse {
             let pieces = ((b - a) / COARSE).ceil().max(1.0) as usize;
             let place = |i: usize| a + (b - a) * i as f64 / pieces as f64;
             let on: Vec<bool> = (0..=pieces).map(|i| all(place(i))).collect();
-            let mut open: Option<f64> = None;
-            for i in 0..=pieces {
-                match (open, on[i]) {
-                    (None, true) if i == 0 => open = Some(a),
-                    (None, true) => open = Some(root::edge(&mut all, place(i), place(i - 1), WITHIN)),
-                    (Some(start), false) => {
-                        kept.push([start, root::edge(&mut all, place(i - 1), place(i), WITHIN)]);
-                        open = None;
-                    }
-                    _ => {}
-                }
-            }
-            if let Some(start) = open {
-                kept.push([start, b]);
-            }
+            kept.extend(intervals(&on, place, &mut all));
         }
         kept
     }

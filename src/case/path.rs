@@ -49,7 +49,7 @@ pub struct Surge {
 
 /// What machine it is.
 enum Motor {
-    TwoWinding(TwoWinding),
+    TwoWinding(Box<TwoWinding>),
     Other(Box<dyn Machine>),
 }
 
@@ -115,7 +115,7 @@ impl Path {
         let supply = &case.supply;
         let frequency = supply.frequency_hz.value;
         let motor = match motor {
-            MotorFigures::TwoWinding(m) => Motor::TwoWinding(m.machine(frequency)),
+            MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
             MotorFigures::ThreePhase(m) => Motor::Other(Box::new(m.machine(frequency))),
         };
         let open_v = hookup.open_v(supply.voltage_v.get());
@@ -209,7 +209,7 @@ impl Path {
     pub fn set_assist(&mut self, assist: Option<(f64, f64)>) {
         self.assist = assist.map(|(farad, cut_out)| (Capacitor { farad, ohm: 0.0 }, cut_out));
         if let Motor::TwoWinding(m) = &mut self.motor {
-            *m = m.clone().with_assist(self.assist.map(|(c, _)| c));
+            **m = (**m).clone().with_assist(self.assist.map(|(c, _)| c));
         }
     }
 
@@ -276,7 +276,7 @@ impl Path {
         let Motor::TwoWinding(m) = &self.motor else { return 0.0 };
         let torque = |uf: f64| {
             let c = Capacitor { farad: uf * 1e-6, ohm: 0.0 };
-            m.clone().with_assist(Some(c)).at(0.0, Stage::START).torque_per_v2
+            (**m).clone().with_assist(Some(c)).at(0.0, Stage::START).torque_per_v2
         };
         let sizes = (0..926).map(|i| 1.01f64.powi(i));
         sizes.max_by(|a, b| torque(*a).total_cmp(&torque(*b))).unwrap_or(0.0)
@@ -296,7 +296,7 @@ pub(crate) const ASSIST_CUT_OUT: f64 = 0.75;
 impl Motor {
     fn machine(&self) -> &dyn Machine {
         match self {
-            Motor::TwoWinding(m) => m,
+            Motor::TwoWinding(m) => &**m,
             Motor::Other(m) => &**m,
         }
     }

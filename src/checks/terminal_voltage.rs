@@ -55,7 +55,8 @@ impl Check for TerminalVoltage {
         let conductor = case.circuit.conductor.as_ref()?;
         let sized = conductor.length_m.is_some() || conductor.size.is_some();
         let without = conductor.resistance_ohm.is_none() && conductor.reactance_ohm.is_none();
-        (sized && without).then(|| "the cable's drop from its size and length is not modelled yet; give its ohms".into())
+        (sized && without)
+            .then(|| "the cable's drop from its size and length is not modelled yet; give its ohms".into())
     }
 
     fn has_subject(&self, path: &Path, trace: &Trace) -> bool {

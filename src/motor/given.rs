@@ -5,6 +5,8 @@ use crate::figure::Figure;
 use crate::quantity::*;
 
 /// The circuit of a motor, per kind.
+// a site has a handful of them: their size does not matter
+#[expect(clippy::large_enum_variant)]
 #[derive(Debug, Clone, PartialEq)]
 pub enum MotorFigures {
     /// Single-phase, main and auxiliary winding.

@@ -1,7 +1,8 @@
 //! Motors: what a machine asks of the line and gives at the shaft at one speed, and the torque its load asks of it.
 //!
 //! A machine at a fixed speed is linear in voltage: an admittance, and a torque per volt squared ([`Point`]). That is all
-//! the network needs, so a new kind of machine is one file here and one arm in [`given::MotorFigures::machine`].
+//! the network needs, so a new kind of machine is one file here, one arm in
+//! [`given::MotorFigures`] and one in `case::Path::new`.
 //! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
 pub mod given;

@@ -122,7 +122,7 @@ impl<const N: usize> Stepper<N> {
                 error = error.max(e[i].abs() / (self.tolerance * y[i].abs().max(y1[i].abs()).max(1.0)));
             }
             let smallest = 16.0 * f64::EPSILON * t.abs().max(1e-9);
-            if error > 1.0 && h > smallest || error.is_nan() && h > smallest {
+            if h > smallest && (error > 1.0 || error.is_nan()) {
                 self.refused += 1;
                 let factor = if error.is_finite() { (0.9 * error.powf(-0.2)).clamp(0.1, 0.9) } else { 0.1 };
                 self.h = h * factor;

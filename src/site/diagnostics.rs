@@ -19,7 +19,7 @@ pub struct Diagnostic {
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// The key in question as a path ("load[0].locked_rotor_a"), empty for a mistake of spelling in the file
+    /// The key in question as a path ("load\[0\].locked_rotor_a"), empty for a mistake of spelling in the file
     /// itself.
     pub key: String,
     /// What is wrong.

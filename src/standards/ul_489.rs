@@ -16,7 +16,9 @@ pub const INSTANTANEOUS_S: f64 = 0.1;
 
 /// Rows of `(largest rating \[A\], trip at 135 % \[s\], trip at 200 % \[s\], field check at 300 % up to 250 V \[s\], above)`;
 /// no field-check figure is at hand above 225 A.
-const ROWS: [(f64, f64, f64, Option<(f64, f64)>); 7] = [
+type Row = (f64, f64, f64, Option<(f64, f64)>);
+
+const ROWS: [Row; 7] = [
     (30.0, 3600.0, 120.0, Some((50.0, 70.0))),
     (50.0, 3600.0, 240.0, Some((80.0, 100.0))),
     (100.0, 7200.0, 360.0, Some((140.0, 160.0))),

@@ -4,7 +4,7 @@ use nalgebra::SVector;
 use num_complex::Complex64;
 
 use super::network::{Bus, Fed, Running, Solved};
-use super::trace::{Event, EventKind, Outcome, Row, Trace};
+use super::trace::{Outcome, Row, Trace};
 use crate::motor::{LoadTorque, Machine, Point, Stage};
 use crate::numeric::{ode::Step, ode::Stepper, root};
 use crate::starter::{Coupling, Starter};
@@ -96,16 +96,6 @@ pub(super) enum Life {
     GivenUp,
 }
 
-/// What may change in the middle of a step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Change {
-    OwnCutOut,
-    AssistCutOut,
-    Limiter,
-    BreakAway,
-    Rest,
-}
-
 /// What the network is made of at a moment.
 struct Feeds<const N: usize> {
     bus: Bus,
@@ -126,7 +116,7 @@ pub(super) struct Simulation<'a, const N: usize> {
     pub(super) stage: [Stage; N],
     pub(super) life: [Life; N],
     /// Standing still because the motor does not overcome breakaway.
-    held: [bool; N],
+    pub(super) held: [bool; N],
     pub(super) limiting: [bool; N],
     pub(super) settled: [Option<f64>; N],
     /// The network as the last slope found it, with the torques: for an accepted step that is its end.
@@ -142,7 +132,7 @@ pub(super) const LEAST_RUNNING: f64 = 0.8;
 /// Steps after which a start is left as it is: hundreds of times what one takes.
 const MOST_STEPS: u32 = 20_000;
 /// Share of the settled speed that ends the start.
-const AT_SPEED: f64 = 0.95;
+pub(super) const AT_SPEED: f64 = 0.95;
 
 impl<'a, const N: usize> Simulation<'a, N> {
     fn new(
@@ -181,13 +171,12 @@ impl<'a, const N: usize> Simulation<'a, N> {
 
     fn solve(&self, feeds: &Feeds<N>) -> (Solved<N>, [f64; N]) {
         let solved = feeds.bus.solve(&feeds.points, &self.conductors, &feeds.couplings);
-        let torques =
-            std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
+        let torques = std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
         (solved, torques)
     }
 
     /// The network as the last slope found it: for an accepted step that is its end.
-    fn last(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
+    pub(super) fn last(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
         match &self.last {
             Some(feeds) => self.solve(feeds),
             None => self.network(t, x),
@@ -397,118 +386,6 @@ impl<'a, const N: usize> Simulation<'a, N> {
         });
         let by_speed = if steepest > 0.0 { 0.03 / steepest } else { 0.05 };
         by_speed.min(by_clock).min(1.0)
-    }
-
-    /// The earliest change within a step: where, which branch, what.
-    fn earliest(&mut self, step: &Step<N>) -> Option<(f64, usize, Change)> {
-        let mut first: Option<(f64, usize, Change)> = None;
-        // the last slope of an accepted step was taken at its end: what the network said there still stands
-        let (Solved { fed, .. }, torques) = self.last(step.t0 + step.h, &step.y1);
-        for i in 0..N {
-            if self.life[i] != Life::On {
-                continue;
-            }
-            let (x0, x1) = (step.y0[i], step.y1[i]);
-            let mut offer = |theta: Option<f64>, what| {
-                if let Some(theta) = theta
-                    && first.is_none_or(|(f, ..)| theta < f)
-                {
-                    first = Some((theta, i, what));
-                }
-            };
-            let crossing = |level: f64| root::bracketed(|th| step.at(th)[i] - level, 0.0, 1.0, 1e-12);
-            if let (true, Some(cut)) = (self.stage[i].own_start, self.branches[i].machine.own_cut_out())
-                && x0 < cut
-                && x1 >= cut
-            {
-                offer(crossing(cut), Change::OwnCutOut);
-            }
-            if let (true, Some(cut)) = (self.stage[i].assist, self.branches[i].assist_cut_out)
-                && x0 < cut
-                && x1 >= cut
-            {
-                offer(crossing(cut), Change::AssistCutOut);
-            }
-            if x1 < 0.0 && x0 > 0.0 {
-                offer(crossing(0.0), Change::Rest);
-            }
-            if self.held[i] && torques[i] > self.branches[i].load.breakaway() {
-                offer(self.break_away(i, step), Change::BreakAway);
-            }
-            if (fed[i].over_limit > 1.0) != self.limiting[i] && fed[i].over_limit != 0.0 {
-                offer(self.limit_crossing(i, step), Change::Limiter);
-            }
-        }
-        first
-    }
-
-    fn break_away(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
-        let needed = self.branches[i].load.breakaway();
-        let excess =
-            |th: f64| self.network(step.t0 + th * step.h, &step.at(th)).1[i] / needed.max(1e-12) - 1.0;
-        root::bracketed(excess, 0.0, 1.0, 1e-9).or(Some(1.0))
-    }
-
-    fn limit_crossing(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
-        let over = |th: f64| self.network(step.t0 + th * step.h, &step.at(th)).0.fed[i].over_limit - 1.0;
-        root::bracketed(over, 0.0, 1.0, 1e-9).or(Some(1.0))
-    }
-
-    fn apply(&mut self, t: f64, x: &mut Speeds<N>, i: usize, what: Change) {
-        // the side before the change has its row already; what follows is recorded by the caller
-        let kind = match what {
-            Change::OwnCutOut => {
-                self.stage[i].own_start = false;
-                EventKind::StartSwitchOpens
-            }
-            Change::AssistCutOut => {
-                self.stage[i].assist = false;
-                EventKind::AssistLeaves
-            }
-            Change::BreakAway => {
-                self.held[i] = false;
-                EventKind::BreaksAway
-            }
-            Change::Rest => {
-                x[i] = 0.0;
-                self.held[i] = true;
-                EventKind::ComesToRest
-            }
-            Change::Limiter => {
-                self.limiting[i] = !self.limiting[i];
-                if self.limiting[i] { EventKind::LimiterHolds } else { EventKind::LimiterReleases }
-            }
-        };
-        self.event(i, t, kind);
-        // a switched capacitor may put the limiter to work, or relieve it
-        if matches!(what, Change::OwnCutOut | Change::AssistCutOut) {
-            let (solved, _) = self.network(t, x);
-            for j in 0..N {
-                self.limiting[j] = solved.fed[j].over_limit > 1.0;
-            }
-        }
-    }
-
-    fn event(&mut self, i: usize, t: f64, kind: EventKind) {
-        self.out[i].events.push(Event { t_s: t - self.branches[i].closes_at_s, kind });
-    }
-
-    /// Notes the moment the speed first reaches 95 % of settled within the part of the step up to `end`.
-    fn note_speed(&mut self, step: &Step<N>, end: f64) {
-        let x_end = if end < 1.0 { step.at(end) } else { step.y1 };
-        for i in 0..N {
-            let Some(settled) = self.settled[i] else { continue };
-            if self.life[i] != Life::On || self.out[i].start_duration_s.is_some() {
-                continue;
-            }
-            let level = AT_SPEED * settled;
-            if x_end[i] >= level {
-                let theta = root::bracketed(|th| step.at(th)[i] - level, 0.0, end, 1e-12).unwrap_or(end);
-                let t = step.t0 + theta * step.h;
-                self.out[i].start_duration_s = Some(t - self.branches[i].closes_at_s);
-                self.event(i, t, EventKind::ReachesSpeed);
-            }
-        }
     }
 
     /// Adds rows along a step, closer where current or speed change much.

@@ -5,6 +5,7 @@
 //! constant it comes out too short by a fifth of that constant (docs/models.md). Peaks are the waveform level's business.
 
 mod envelope;
+mod events;
 mod network;
 mod tail;
 mod trace;

@@ -103,7 +103,8 @@ impl Bus {
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
         if self.stiff(conductors)
-            && let Some(solved) = self.solve_stiff(points, couplings) {
+            && let Some(solved) = self.solve_stiff(points, couplings)
+        {
             return solved;
         }
         let solved = self.solve_at(1.0, points, conductors, couplings);

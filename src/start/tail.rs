@@ -36,10 +36,10 @@ impl<const N: usize> Simulation<'_, N> {
             }
         }
         let (solved, torques) = self.network(end, &x);
-        for i in 0..N {
+        for (i, (fed, torque)) in solved.fed.iter().zip(torques).enumerate() {
             if let Some(xs) = self.settled[i] {
                 let load = self.branches[i].load.settled(xs * self.sync[i]);
-                let row: Row = self.row(i, end, xs, &solved.fed[i], solved.supply.norm(), torques[i], load);
+                let row: Row = self.row(i, end, xs, fed, solved.supply.norm(), torque, load);
                 self.out[i].settled = Some(row);
             }
         }

@@ -48,7 +48,8 @@ fn check_runs_the_demonstration_and_says_so() {
 fn readme_shows_the_real_output() {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("README.md");
     let readme = std::fs::read_to_string(&path).unwrap();
-    let start = readme.find("<!-- output: check -->\n```text\n").unwrap() + "<!-- output: check -->\n```text\n".len();
+    let start =
+        readme.find("<!-- output: check -->\n```text\n").unwrap() + "<!-- output: check -->\n```text\n".len();
     let end = start + readme[start..].find("\n```").unwrap();
     let real = out(&run(&["check"]));
     let real = real.trim_end();
@@ -65,7 +66,10 @@ fn check_first_three_lines_are_the_answer() {
     let text = out(&output);
     let lines: Vec<&str> = text.lines().collect();
     assert!(lines[0].starts_with("FAILS: motor on supply; not checked: "), "{}", lines[0]);
-    assert_eq!(lines[1], "The inverter is asked for 62.1 A and allows 50 A for up to 0.5 s: 12.1 A too much.");
+    assert_eq!(
+        lines[1],
+        "The inverter is asked for 62.1 A and allows 50 A for up to 0.5 s: 12.1 A too much."
+    );
     assert!(lines[2].starts_with("Next: "), "{}", lines[2]);
 }
 
@@ -82,7 +86,9 @@ fn check_json_has_the_documented_shape() {
     let surge = &start["checks"][0];
     assert_eq!(surge["id"], "surge");
     assert_eq!(surge["status"], "fail");
-    for key in ["margin", "margin_guaranteed", "margin_to_fail", "demand", "limit", "unit", "at_s", "rule", "why"] {
+    for key in
+        ["margin", "margin_guaranteed", "margin_to_fail", "demand", "limit", "unit", "at_s", "rule", "why"]
+    {
         assert!(!surge[key].is_null(), "{key}");
     }
     for key in ["passes", "passes_over_ranges", "needed", "most", "most_low", "with_capacitor"] {
@@ -128,7 +134,8 @@ fn trace_and_motor_have_their_columns() {
 
 #[test]
 fn mistakes_have_line_column_and_exit_status_2() {
-    let text = "title = \"x\"\n[[supply]]\nname = \"a\"\nkind = \"inverter\"\nvoltage = 120\nfrequency_hz = 0\n";
+    let text =
+        "title = \"x\"\n[[supply]]\nname = \"a\"\nkind = \"inverter\"\nvoltage = 120\nfrequency_hz = 0\n";
     let path = site("mistakes", text.as_bytes());
     let output = run(&["check", path.to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(2));

@@ -63,7 +63,11 @@ fn worked_half_the_current_never_moves_the_compressor() {
     for reduction in [0.5, 0.6, 0.7] {
         let trace = limited("anchor", reduction, None);
         assert!(never_moves(&trace), "r = {reduction}: {:?}", trace.outcome);
-        assert_eq!(trace.settled.map(|s| s.speed > 0.9 * trace.sync_speed), Some(true), "it would run, once up");
+        assert_eq!(
+            trace.settled.map(|s| s.speed > 0.9 * trace.sync_speed),
+            Some(true),
+            "it would run, once up"
+        );
         let held = (1.0 - reduction) * 62.0;
         assert!(trace.rows.iter().all(|r| (r.line_a / held - 1.0).abs() < 1e-3), "r = {reduction}");
     }
@@ -73,7 +77,10 @@ fn worked_half_the_current_never_moves_the_compressor() {
     let first = direct.rows[0];
     let most = 1.0 - (first.load_nm / first.torque_nm).sqrt();
     assert!((0.2..0.35).contains(&most), "{most}");
-    assert!(!never_moves(&limited("anchor", most - 0.01, None)) && never_moves(&limited("anchor", most + 0.01, None)));
+    assert!(
+        !never_moves(&limited("anchor", most - 0.01, None))
+            && never_moves(&limited("anchor", most + 0.01, None))
+    );
 }
 
 /// A plain ramp from 50 %: held there the compressor stalls. Let up, it stands until the voltage is enough to turn it, some

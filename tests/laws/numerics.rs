@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use startmargin::advise::judge;
-use startmargin::report::{Report, json};
 use startmargin::motor::{LoadTorque, Stage};
+use startmargin::report::{Report, json};
 use startmargin::site;
 use startmargin::start::{EventKind, Trace};
 use startmargin::starter::{Direct, Limiter, Starter};
@@ -12,7 +12,8 @@ use super::{DIRECT, OTHERS, Plant, any_site, case, direct, duration, text, tries
 use crate::tolerances::{INTEGRATOR, SAME_PHYSICS};
 
 /// Sites whose motor has no start switch.
-const WITHOUT_SWITCH: [&str; 4] = ["anchor", "source-and-conductor", "three-phase-3hp", "three-phase-400v-fan"];
+const WITHOUT_SWITCH: [&str; 4] =
+    ["anchor", "source-and-conductor", "three-phase-3hp", "three-phase-400v-fan"];
 
 proptest! {
     #![proptest_config(tries(100))]
@@ -106,7 +107,8 @@ fn plainly(plant: &Plant, times: &[f64], mut each: impl FnMut(usize, f64, Stage)
     let mut stage = Stage { own_start: true, assist: false };
     let cut = machine.own_cut_out().map(|x| x * machine.sync_speed());
     let slope = |w: f64, t: f64, stage| {
-        (machine.at(w, stage).torque_per_v2 * plant.volts * plant.volts - plant.load.at(w, t)) / machine.inertia()
+        (machine.at(w, stage).torque_per_v2 * plant.volts * plant.volts - plant.load.at(w, t))
+            / machine.inertia()
     };
     let step = |w: f64, t: f64, h: f64, stage| {
         let a = slope(w, t, stage);
@@ -143,7 +145,9 @@ fn off_from_plain(name: &str, among: impl Fn(&Trace, f64) -> bool) -> f64 {
     let rows: Vec<_> = (0..trace.rows.len())
         .filter(|&i| {
             let same = |j: usize| trace.rows.get(j).is_some_and(|r| r.t_s == trace.rows[i].t_s);
-            !(same(i + 1) || i > 0 && same(i - 1)) && trace.rows[i].t_s < 12.0 && among(&trace, trace.rows[i].t_s)
+            !(same(i + 1) || i > 0 && same(i - 1))
+                && trace.rows[i].t_s < 12.0
+                && among(&trace, trace.rows[i].t_s)
         })
         .map(|i| trace.rows[i])
         .collect();
@@ -185,7 +189,11 @@ fn analytic_equal_start_switches_open_together() {
         let pair: [Trace; 2] = plant.together(&Direct, 1e-6);
         for (i, trace) in pair.iter().enumerate() {
             let opens = |t: &Trace| t.event_s(EventKind::StartSwitchOpens);
-            assert!(opens(trace).is_some(), "{name}: the switch of motor {i} never opens: {:?}", trace.events);
+            assert!(
+                opens(trace).is_some(),
+                "{name}: the switch of motor {i} never opens: {:?}",
+                trace.events
+            );
             assert!((opens(trace).unwrap() / opens(&alone).unwrap() - 1.0).abs() <= SAME_PHYSICS, "{name}");
             assert!((duration(trace) / duration(&alone) - 1.0).abs() <= SAME_PHYSICS, "{name}");
         }

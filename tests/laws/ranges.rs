@@ -43,7 +43,9 @@ struct Range {
 
 /// The text with a range in place of a number; `None` where the site has no such figure, or it is 0.
 fn ranged(text: &str, key: (&str, &'static str), below: f64, above: f64) -> Option<(String, Range)> {
-    let line = text.lines().find(|l| l.strip_prefix(key.0).is_some_and(|rest| rest.trim_start().starts_with('=')))?;
+    let line = text
+        .lines()
+        .find(|l| l.strip_prefix(key.0).is_some_and(|rest| rest.trim_start().starts_with('=')))?;
     let value: f64 = line.split_once('=')?.1.trim().parse().ok()?;
     let (low, high) = (value * (1.0 - below), value * (1.0 + above));
     let table = format!("{} = {{ value = {value:?}, low = {low:?}, high = {high:?} }}", key.0);

@@ -5,9 +5,10 @@ use startmargin::case::{Case, Path};
 use startmargin::checks::Needs;
 use startmargin::start::Trace;
 use startmargin::starter::Direct;
+use startmargin::supply::OnOverload;
 
 use super::{Plant, any_site, check, direct, get, set, tries};
-use crate::tolerances::{MARGIN_SEARCH, SAME_PHYSICS};
+use crate::tolerances::{LIMITED, MARGIN_SEARCH, SAME_PHYSICS};
 
 /// Asserts that a check of the same start is no worse with the second case's limits.
 fn no_worse(name: &str, id: &str, before: &Case, after: &Case) -> Result<(), TestCaseError> {
@@ -105,6 +106,35 @@ proptest! {
         for id in ["surge", "peak-current", "continuous"] {
             no_worse(name, id, &case, &more)?;
         }
+    }
+
+    /// A supply that folds its voltage back never carries more than its largest surge rating, whatever is on; and no start is
+    /// shorter for it.
+    #[test]
+    fn prop_fold_back_keeps_the_largest_rating((name, case) in any_site(), share in 0.3..1.5f64) {
+        let mut path = Path::new(&case).unwrap();
+        path.go_direct();
+        let (mut free, mut folded) = (Trace::default(), Trace::default());
+        path.run(0, &mut free);
+        let mut limiting = case.clone();
+        limiting.supply.on_overload = OnOverload::Limit;
+        let largest = surge(0, unit(&case));
+        let amps_each = path.surge.last().unwrap().amps / get(&case, &largest).unwrap();
+        set(&mut limiting, &largest, share * free.largest_supply_a() / amps_each);
+        let mut path = Path::new(&limiting).unwrap();
+        path.go_direct();
+        let fold = path.surge.last().unwrap().amps;
+        for variant in 0..path.variants() {
+            path.run(variant, &mut folded);
+            for row in &folded.rows {
+                prop_assert!(
+                    row.supply_a <= fold * (1.0 + LIMITED),
+                    "{} variant {}: {} A at {} s, folds at {} A", name, variant, row.supply_a, row.t_s, fold
+                );
+            }
+        }
+        path.run(0, &mut folded);
+        prop_assert!(super::duration(&folded) >= super::duration(&free) * (1.0 - SAME_PHYSICS), "{}", name);
     }
 
     /// A motor whose current lags all the way draws less behind more impedance, at every moment and so at its largest. (One

@@ -1,15 +1,19 @@
 //! Three-phase sets (tests/data/three_phase.csv) and textbook examples worked on them.
 
-use startmargin::motor::{Cage, Machine, Stage, ThreePhase};
+use num_complex::Complex64;
+use startmargin::motor::{Cage, LoadTorque, Machine, Stage, ThreePhase};
+use startmargin::start::{Branch, Options, Running, Trace, envelope};
+use startmargin::starter::Direct;
+use startmargin::supply::Thevenin;
 
 use super::csv::{Row, rows};
 use super::near;
-use crate::tolerances::PHASOR;
+use crate::tolerances::{PHASOR, QUASI_STATIC};
 
 fn machine(row: &Row) -> ThreePhase {
     let n = |column| row.number(column).unwrap();
     let cage = Cage { r_ohm: n("r2"), x_ohm: n("x2") };
-    ThreePhase::new(4, n("hz"), [n("r1"), n("x1"), n("xm")], cage, 1.0)
+    ThreePhase::new(4, n("hz"), [n("r1"), n("x1"), n("xm")], cage, row.number("inertia_kgm2").unwrap_or(1.0))
 }
 
 fn set(name: &str) -> (ThreePhase, f64) {
@@ -56,6 +60,52 @@ fn compare_locked_rotor_and_breakdown_of_the_three_phase_sets() {
             near(&what, ours, row.number(column).unwrap(), PHASOR, row.half_digit(column));
         }
     }
+}
+
+/// Nothing to turn but itself.
+struct NoLoad;
+
+impl LoadTorque for NoLoad {
+    fn at(&self, _speed: f64, _t: f64) -> f64 {
+        0.0
+    }
+    fn settled(&self, _speed: f64) -> f64 {
+        0.0
+    }
+    fn breakaway(&self) -> f64 {
+        0.0
+    }
+    fn build_up_s(&self) -> f64 {
+        0.0
+    }
+}
+
+/// No-load run-up of the bare machines, quasi-static. Without load the settled speed is the synchronous one, so that our start
+/// duration is their time to 0.95 of it.
+#[test]
+fn compare_no_load_times_of_the_three_phase_sets() {
+    let mut times = 0;
+    for row in rows("three_phase.csv") {
+        let Some(seconds) = row.number("no_load_s") else { continue };
+        let (m, v) = (machine(&row), row.number("volts").unwrap() / 3f64.sqrt());
+        let branch = Branch {
+            machine: &m,
+            load: &NoLoad,
+            starter: &Direct,
+            assist_cut_out: None,
+            conductor: Complex64::ZERO,
+            closes_at_s: 0.0,
+            longest_start_s: 10.0,
+        };
+        let source = Thevenin { v, z: Complex64::ZERO, fold_a: None };
+        let mut trace = [Trace::default()];
+        assert!(envelope(&source, Running::default(), &[branch], Options::default(), &mut trace));
+        let ours = trace[0].start_duration_s.unwrap();
+        near(row.text("name"), ours, seconds, QUASI_STATIC, row.half_digit("no_load_s"));
+        near(row.text("name"), trace[0].settled.unwrap().speed, m.sync_speed(), 1e-9, 0.0);
+        times += 1;
+    }
+    assert_eq!(times, 9);
 }
 
 /// At the listed speeds the circuits give these currents and torques, not the listed base values (MACHINES.md section 1, below

@@ -24,7 +24,10 @@ fn regress_a_limiter_that_never_releases_ends() {
 /// Start parts that never leave, because the motor settles below their cut-out, count in the settled current.
 #[test]
 fn regress_a_cut_out_above_the_settled_speed_keeps_its_capacitor() {
-    let kept = anchor().replace("run_capacitor_uf = 45.0", "run_capacitor_uf = 45.0\nstart_capacitor_uf = 160.0\ncut_out_speed = 0.995");
+    let kept = anchor().replace(
+        "run_capacitor_uf = 45.0",
+        "run_capacitor_uf = 45.0\nstart_capacitor_uf = 160.0\ncut_out_speed = 0.995",
+    );
     let (kept, plain) = (judged(&kept), judged(anchor()));
     let settled = |s: &Start| s.facts.as_ref().unwrap().settled_a.unwrap();
     assert!(settled(&kept) > 1.2 * settled(&plain), "{} {}", settled(&kept), settled(&plain));
@@ -33,9 +36,11 @@ fn regress_a_cut_out_above_the_settled_speed_keeps_its_capacitor() {
 /// A fan of 0 A is no fan.
 #[test]
 fn regress_a_fan_of_nothing_is_no_reservation() {
-    let start = judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 0"));
+    let start =
+        judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 0"));
     assert_eq!(start.finding("continuous").unwrap().status, Status::Pass);
-    let start = judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 2"));
+    let start =
+        judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 2"));
     assert_eq!(start.finding("continuous").unwrap().status, Status::Uncertain);
 }
 

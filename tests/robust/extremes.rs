@@ -22,7 +22,8 @@ fn three(edits: &[(&str, &str)]) -> String {
 fn edit(text: String, edits: &[(&str, &str)]) -> String {
     edits.iter().fold(text, |text, (key, value)| {
         let (table, key) = key.split_once('.').unwrap_or(("", key));
-        let found = text.lines().find(|l| l.split('=').next().is_some_and(|k| k.trim() == key)).map(str::to_owned);
+        let found =
+            text.lines().find(|l| l.split('=').next().is_some_and(|k| k.trim() == key)).map(str::to_owned);
         match (found, table) {
             (Some(line), _) => text.replace(&line, &format!("{key} = {value}")),
             (None, "supply") => text.replacen("[[supply]]\n", &format!("[[supply]]\n{key} = {value}\n"), 1),
@@ -63,7 +64,11 @@ fn prop_a_tiny_fan_starts() {
     ]);
     let start = start("fan", &text);
     assert_eq!(outcome(&start), Outcome::Starts);
-    assert!(start.findings.iter().filter(|f| f.margins.is_some()).all(|f| f.status == Status::Pass), "{:#?}", start.findings);
+    assert!(
+        start.findings.iter().filter(|f| f.margins.is_some()).all(|f| f.status == Status::Pass),
+        "{:#?}",
+        start.findings
+    );
     let facts = start.facts.unwrap();
     assert!((facts.largest_rms_a - 62.135 / z).abs() < 1e-3 * 62.135 / z);
 }
@@ -75,26 +80,30 @@ fn analytic_a_scaled_site_has_the_same_margins() {
     let of = |scale: f64| {
         let z = |x: f64| format!("{:?}", x / scale);
         let s = |x: f64| format!("{:?}", x * scale);
-        let surge = format!("[{{ a = {:?}, for_s = 0.5 }}, {{ a = {:?}, for_s = 10.0 }}]", 50.0 * scale, 37.5 * scale);
+        let surge = format!(
+            "[{{ a = {:?}, for_s = 0.5 }}, {{ a = {:?}, for_s = 10.0 }}]",
+            50.0 * scale,
+            37.5 * scale
+        );
         // without the breaker, whose ratings end before
         let breaker = "breaker = { standard = \"IEC 60898-1\", curve = \"C\", rating_a = 20.0 }\n";
         let text = single(&[
-                ("locked_rotor_a", &s(62.0)),
-                ("surge", &surge),
-                ("continuous_a", &s(25.0)),
-                ("peak_current_a", &s(250.0)),
-                ("r1_ohm", &z(0.624)),
-                ("x1_ohm", &z(0.601)),
-                ("xm_ohm", &z(16.249)),
-                ("r2_ohm", &z(0.76)),
-                ("x2_ohm", &z(0.628)),
-                ("r1a_ohm", &z(2.351)),
-                ("x1a_ohm", &z(1.217)),
-                ("run_capacitor_uf", &s(45.0)),
-                ("assist_capacitor_uf", &s(160.0)),
-                ("inertia_kgm2", &s(0.0016)),
-                ("rated_nm", &s(3.23)),
-            ]);
+            ("locked_rotor_a", &s(62.0)),
+            ("surge", &surge),
+            ("continuous_a", &s(25.0)),
+            ("peak_current_a", &s(250.0)),
+            ("r1_ohm", &z(0.624)),
+            ("x1_ohm", &z(0.601)),
+            ("xm_ohm", &z(16.249)),
+            ("r2_ohm", &z(0.76)),
+            ("x2_ohm", &z(0.628)),
+            ("r1a_ohm", &z(2.351)),
+            ("x1a_ohm", &z(1.217)),
+            ("run_capacitor_uf", &s(45.0)),
+            ("assist_capacitor_uf", &s(160.0)),
+            ("inertia_kgm2", &s(0.0016)),
+            ("rated_nm", &s(3.23)),
+        ]);
         assert!(text.contains(breaker));
         start("scaled", &text.replace(breaker, ""))
     };
@@ -103,7 +112,12 @@ fn analytic_a_scaled_site_has_the_same_margins() {
         let other = of(scale);
         for id in ["surge", "peak-current", "acceleration"] {
             let margin = |s: &Start| s.finding(id).unwrap().margins.unwrap().modelled;
-            assert!((margin(&one) - margin(&other)).abs() < 1e-5, "{id} at {scale}: {} {}", margin(&one), margin(&other));
+            assert!(
+                (margin(&one) - margin(&other)).abs() < 1e-5,
+                "{id} at {scale}: {} {}",
+                margin(&one),
+                margin(&other)
+            );
         }
         let time = |s: &Start| s.facts.as_ref().unwrap().start_duration_s.unwrap();
         assert!((time(&one) / time(&other) - 1.0).abs() < 1e-6);
@@ -192,10 +206,18 @@ fn prop_a_huge_source_impedance_is_judged() {
 /// An attempt of ten minutes: one that stalls, one that starts, one that takes minutes.
 #[test]
 fn prop_a_ten_minute_attempt_is_judged() {
-    for (inertia, breakaway, expected) in
-        [("0.0016", "0.12", Outcome::Starts), ("0.0016", "0.5", Outcome::Stalls), ("0.2", "0.12", Outcome::Starts)]
-    {
-        let text = single(&[("longest_start_s", "600.0"), ("inertia_kgm2", inertia), ("breakaway", breakaway), ("build_up_s", "0.0"), ("c1", "0.0")]);
+    for (inertia, breakaway, expected) in [
+        ("0.0016", "0.12", Outcome::Starts),
+        ("0.0016", "0.5", Outcome::Stalls),
+        ("0.2", "0.12", Outcome::Starts),
+    ] {
+        let text = single(&[
+            ("longest_start_s", "600.0"),
+            ("inertia_kgm2", inertia),
+            ("breakaway", breakaway),
+            ("build_up_s", "0.0"),
+            ("c1", "0.0"),
+        ]);
         let start = start(&format!("{inertia} {breakaway}"), &text);
         assert_eq!(outcome(&start), expected, "{inertia} {breakaway}");
     }

@@ -49,7 +49,10 @@ fn sound(what: &str, start: &Start) {
         if let Some(m) = f.margins {
             for x in [m.guaranteed, m.modelled, m.to_fail] {
                 // a motor that brakes has a torque ratio below zero
-                assert!(!x.is_nan() && (x >= -1.0 - 1e-9 || f.id == "acceleration" && x.is_finite()), "{at}: {m:?}");
+                assert!(
+                    !x.is_nan() && (x >= -1.0 - 1e-9 || f.id == "acceleration" && x.is_finite()),
+                    "{at}: {m:?}"
+                );
             }
         }
         for x in [f.told.demand, f.told.limit, f.told.at_s].into_iter().flatten() {
@@ -87,7 +90,10 @@ fn sound(what: &str, start: &Start) {
 #[track_caller]
 fn window_sound(what: &str, window: &Window) {
     for intervals in [&window.passes, &window.passes_over_ranges] {
-        assert!(intervals.iter().all(|[a, b]| (0.0..=1.0).contains(a) && a <= b && *b <= 1.0), "{what}: {window:?}");
+        assert!(
+            intervals.iter().all(|[a, b]| (0.0..=1.0).contains(a) && a <= b && *b <= 1.0),
+            "{what}: {window:?}"
+        );
         assert!(intervals.windows(2).all(|pair| pair[0][1] <= pair[1][0]), "{what}: {window:?}");
     }
     for r in [window.needed, window.most, window.most_low].into_iter().flatten() {

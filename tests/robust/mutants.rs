@@ -56,8 +56,29 @@ fn good() -> Vec<(String, String)> {
 
 /// Values that go badly with sums: tiny, huge, negative, none, of another kind.
 const VALUES: [&str; 24] = [
-    "0", "0.0", "-0.0", "-1", "1e-300", "1e-12", "1e-6", "1e-3", "1e3", "1e6", "1e12", "1e300", "nan", "inf", "\"unknown\"",
-    "\"\"", "true", "[]", "{}", "3", "1", "{ value = 1.0, low = 0.5, high = 2.0 }", "{ value = 1.0, low = 1e-9, high = 1e9 }",
+    "0",
+    "0.0",
+    "-0.0",
+    "-1",
+    "1e-300",
+    "1e-12",
+    "1e-6",
+    "1e-3",
+    "1e3",
+    "1e6",
+    "1e12",
+    "1e300",
+    "nan",
+    "inf",
+    "\"unknown\"",
+    "\"\"",
+    "true",
+    "[]",
+    "{}",
+    "3",
+    "1",
+    "{ value = 1.0, low = 0.5, high = 2.0 }",
+    "{ value = 1.0, low = 1e-9, high = 1e9 }",
     "9223372036854775807",
 ];
 
@@ -143,7 +164,9 @@ fn numbers(line: &str) -> Vec<(usize, usize)> {
         let before = line[..i].chars().next_back();
         match found.last_mut() {
             Some(last) if part && last.1 == i => last.1 = i + 1,
-            _ if c.is_ascii_digit() && !before.is_some_and(|b| b.is_alphanumeric() || b == '_' || b == '"') => {
+            _ if c.is_ascii_digit()
+                && !before.is_some_and(|b| b.is_alphanumeric() || b == '_' || b == '"') =>
+            {
                 found.push((i, i + 1));
             }
             _ => {}
@@ -189,12 +212,16 @@ fn prop_a_thousand_mutants_are_answered() {
             Ok(Some(n)) => (accepted, starts) = (accepted + 1, starts + n),
             Err(panic) => {
                 let why = panic.downcast_ref::<String>().cloned();
-                let why = why.or_else(|| panic.downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default();
+                let why =
+                    why.or_else(|| panic.downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default();
                 bad.push(format!("mutant {i} of {name}: {why}\n{text}\n"));
             }
         }
     }
-    println!("{accepted} of {mutants} accepted, {starts} starts judged, {skipped} skipped, {} bad", bad.len());
+    println!(
+        "{accepted} of {mutants} accepted, {starts} starts judged, {skipped} skipped, {} bad",
+        bad.len()
+    );
     assert!(bad.is_empty(), "{} of {mutants}:\n{}", bad.len(), bad.join("\n"));
     // the mutations must not be so coarse that nothing gets past the reader
     assert!(accepted >= mutants / 4, "{accepted}");
