@@ -289,6 +289,13 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 self.tail(t, x);
                 break;
             }
+            if stop < t + 600.0 && self.stuck(t, &x, &slope) {
+                (t, slope) = (stop, Speeds::zeros());
+                self.record(t, &x);
+                self.switch(t, &x);
+                stepper.restart(t, x, slope, 1e-3);
+                continue;
+            }
             // a motor that neither settles nor gives up (a limiter that chatters, say) must not run for ever
             if stepper.accepted + stepper.refused > MOST_STEPS {
                 break;

@@ -61,9 +61,13 @@ impl<const N: usize> Simulation<'_, N> {
 
     fn break_away(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
         let needed = self.branches[i].load.breakaway();
-        let excess =
+        let mut excess =
             |th: f64| self.network(step.t0 + th * step.h, &step.at(th)).1[i] / needed.max(1e-12) - 1.0;
-        root::bracketed(excess, 0.0, 1.0, 1e-9).or(Some(1.0))
+        // a motor held back until another moved on may have had enough from the step's beginning
+        if excess(0.0) > 0.0 {
+            return Some(0.0);
+        }
+        root::bracketed(&mut excess, 0.0, 1.0, 1e-9).or(Some(1.0))
     }
 
     fn limit_crossing(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
@@ -97,11 +101,30 @@ impl<const N: usize> Simulation<'_, N> {
             }
         };
         self.event(i, t, kind);
+        self.open_what_is_due(t, x);
         // a switched capacitor may put the limiter to work, or relieve it
         if matches!(what, Change::OwnCutOut | Change::AssistCutOut) {
             let (solved, _) = self.network(t, x);
             for j in 0..N {
                 self.limiting[j] = solved.fed[j].over_limit > 1.0;
+            }
+        }
+    }
+
+    /// Opens every switch whose speed is reached: of two due at one moment the step finds only one.
+    fn open_what_is_due(&mut self, t: f64, x: &Speeds<N>) {
+        let due = |x: f64, cut: Option<f64>| cut.is_some_and(|cut| x >= cut * (1.0 - 1e-9));
+        for i in 0..N {
+            if self.life[i] != Life::On {
+                continue;
+            }
+            if self.stage[i].own_start && due(x[i], self.branches[i].machine.own_cut_out()) {
+                self.stage[i].own_start = false;
+                self.event(i, t, EventKind::StartSwitchOpens);
+            }
+            if self.stage[i].assist && due(x[i], self.branches[i].assist_cut_out) {
+                self.stage[i].assist = false;
+                self.event(i, t, EventKind::AssistLeaves);
             }
         }
     }

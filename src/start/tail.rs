@@ -2,7 +2,7 @@
 //!
 //! Near the settled speed the swing equation is stiff against a slow build-up of load torque. There the speed is taken as
 //! the equilibrium of the moment plus what is left of the run-up, dying away with the time constant of the linearised
-//! swing equation. With the tail entered at a deviation of 0.2 % of synchronous speed the neglected term is its square
+//! swing equation, less the lag behind the build-up (to first order). With the tail entered at a deviation of 0.2 % of synchronous speed the neglected term is its square
 //! times the curvature of the torque curve: some 1e-5 of the current.
 
 use super::envelope::{LEAST_RUNNING, Life, Simulation, Speeds};
@@ -14,10 +14,17 @@ use crate::numeric::root;
 const NEAR: f64 = 2e-3;
 /// Step for slopes by difference, same unit.
 const NUDGE: f64 = 1e-5;
+/// Build-up over the rotor's own time constant above which the rotor follows it.
+const FOLLOWED: f64 = 20.0;
 /// Rows of the build-up.
 const BUILD_UP_ROWS: u32 = 12;
 /// Rows of the dying run-up, at these ages in time constants: closer where it dies faster.
 const RELAX_AGES: [f64; 11] = [0.1, 0.25, 0.45, 0.7, 1.0, 1.5, 2.2, 3.2, 4.6, 6.5, 8.0];
+
+/// How far the rotor is behind an equilibrium that moves, to first order: J dw/dt = T - TL is not zero while it follows.
+fn lag<const N: usize>(moving: Speeds<N>, rates: &Speeds<N>) -> Speeds<N> {
+    Speeds::from_fn(|i, _| if rates[i] > 0.0 { moving[i] / rates[i] } else { 0.0 })
+}
 
 impl<const N: usize> Simulation<'_, N> {
     /// Finds each branch's steady state at full load torque, all branches on and run up, before the start begins.
@@ -105,7 +112,33 @@ impl<const N: usize> Simulation<'_, N> {
         (0..N).all(|i| {
             self.life[i] != Life::On || {
                 let rate = self.rate(i, t, x, slope[i]);
-                rate > 0.0 && (slope[i] / rate).abs() < NEAR
+                let age = t - self.branches[i].closes_at_s;
+                let build_up = self.branches[i].load.build_up_s();
+                // a build-up as fast as the rotor itself is not followed: integrate it to its end
+                let followed = build_up <= 0.0 || rate * build_up > FOLLOWED || age > 10.0 * build_up;
+                rate > 0.0 && (slope[i] / rate).abs() < NEAR && followed
+            }
+        })
+    }
+
+    /// Whether nothing will move any more until something is due by the clock: every branch that is on stands at a stable
+    /// equilibrium, with its load built up and its coupling constant.
+    pub(super) fn stuck(&mut self, t: f64, x: &Speeds<N>, slope: &Speeds<N>) -> bool {
+        // most moments are told apart by their slope alone
+        if slope.amax() > 1e-4 {
+            return false;
+        }
+        (0..N).all(|i| {
+            let age = t - self.branches[i].closes_at_s;
+            match self.life[i] {
+                Life::GivenUp => true,
+                Life::Waiting => false,
+                Life::On if self.coupling_moves(i, t) || age < 10.0 * self.branches[i].load.build_up_s() => false,
+                Life::On if self.held[i] => true,
+                Life::On => {
+                    let rate = self.rate(i, t, x, slope[i]);
+                    rate > 0.0 && (slope[i] / rate).abs() < 1e-7
+                }
             }
         })
     }
@@ -156,7 +189,6 @@ impl<const N: usize> Simulation<'_, N> {
         let mut level = x;
         let mut rates = self.rates(t, &level);
         self.balance(t, &mut level, &rates);
-        let left = x - level;
         let slowest_rate = (0..N).filter(|&i| rates[i] > 0.0).fold(f64::INFINITY, |m, i| m.min(rates[i]));
         let [.., longest] = RELAX_AGES;
         let span = if slowest_rate.is_finite() { longest / slowest_rate } else { 0.0 };
@@ -166,10 +198,12 @@ impl<const N: usize> Simulation<'_, N> {
         if build_up > 0.0 {
             self.balance(from, &mut next, &rates);
         }
+        let behind = lag((next - level) / span.max(f64::MIN_POSITIVE), &rates);
+        let left = x - (level - behind);
         for age in RELAX_AGES {
             let share = age / longest;
             let dying = (-age).exp();
-            self.record(t + share * span, &(level + (next - level) * share + left * dying));
+            self.record(t + share * span, &(level + (next - level) * share - behind + left * dying));
         }
         if build_up > 0.0 {
             self.build_up(from, next, build_up, &mut rates);
@@ -181,8 +215,9 @@ impl<const N: usize> Simulation<'_, N> {
         let begun = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].closes_at_s));
         let done = -(-(from - begun) / build_up_s).exp_m1();
         let (mut before, mut level) = (start, start);
+        let step = (0.9999 - done) / f64::from(BUILD_UP_ROWS);
         for j in 1..=BUILD_UP_ROWS {
-            let b = done + (0.9999 - done) * f64::from(j) / f64::from(BUILD_UP_ROWS);
+            let b = done + step * f64::from(j);
             let at = begun - build_up_s * (-b).ln_1p();
             if b <= done || at <= from {
                 continue;
@@ -191,7 +226,8 @@ impl<const N: usize> Simulation<'_, N> {
             before = level;
             level = ahead;
             self.balance(at, &mut level, rates);
-            self.record(at, &level);
+            let moving = (level - before) / step * (1.0 - b) / build_up_s;
+            self.record(at, &(level - lag(moving, rates)));
             if j % 4 == 0 {
                 *rates = self.rates(at, &level);
             }

@@ -82,7 +82,6 @@ proptest! {
 
 /// Analytic: a motor's own start capacitor and the starter's, set to leave at the same speed, both leave there.
 #[test]
-#[ignore = "defect: of two switches due at one moment the second never opens"]
 fn analytic_two_capacitors_set_to_one_speed_both_leave() {
     for (name, own, assist) in [
         ("start-capacitor", 0.75, 0.75),

@@ -233,7 +233,6 @@ fn prop_a_supply_that_limits_is_judged() {
 
 /// A load whose torque is stated at a snail's speed: so steep that the rotor creeps. Legal to the reader.
 #[test]
-#[ignore = "defect: takes 6 s; a start that creeps uses up the integrator's 20,000 steps, two hundred times over"]
 fn prop_a_torque_stated_at_a_thousandth_of_a_turn_is_judged() {
     let start = start("creeps", &single(&[("rated_rpm", "1e-3"), ("build_up_s", "0.6")]));
     assert_eq!(start.verdict, Verdict::Fails);
