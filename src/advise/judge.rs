@@ -66,6 +66,8 @@ pub struct Facts {
     pub pull_out_ratio: Option<f64>,
     /// How the start ended.
     pub outcome: Outcome,
+    /// Whether the simulation gave up before the start came to its end.
+    pub cut_short: bool,
 }
 
 /// A start, judged.
@@ -252,6 +254,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             lowest_terminal_v: trace.lowest_terminal_v(),
             pull_out_ratio,
             outcome: trace.outcome,
+            cut_short: trace.cut_short,
         };
         sum = Some(match sum.take() {
             None => now,
@@ -263,6 +266,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
                 settling_time_s: later(before.settling_time_s, now.settling_time_s),
                 settled_a: later(before.settled_a, now.settled_a),
                 lowest_terminal_v: before.lowest_terminal_v.min(now.lowest_terminal_v),
+                cut_short: before.cut_short || now.cut_short,
                 outcome: if before.outcome == Outcome::Starts { now.outcome } else { before.outcome },
                 ..now
             },
@@ -296,6 +300,9 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
             number(rated.get()),
             number(settled)
         ));
+    }
+    if facts.is_some_and(|f| f.cut_short) {
+        notes.push("the simulation gave up on a motor that creeps: check its load torque and inertia".into());
     }
     let starter = &case.load.starter;
     if let (Some(declared), Some(modelled)) = (&starter.duration_s, facts.and_then(|f| f.start_duration_s))

@@ -6,7 +6,7 @@ use crate::checks::{ALL, Check, Needs};
 use crate::figure::{Figure, Origin};
 use crate::numeric::root;
 use crate::quantity::{Microfarad, Ratio};
-use crate::start::Trace;
+use crate::start::{Options, Trace};
 
 /// Step in r at which the window is looked at; edges between are then found by bisection.
 const STEP: f64 = 0.01;
@@ -90,7 +90,7 @@ impl Trial {
         let mut path = Path::new(case).ok()?;
         path.go_direct();
         // edges are wanted to 1e-4, and there are hundreds of starts to run
-        path.options.tolerance = 1e-5;
+        path.options = Options { tolerance: 1e-5, most_steps: 1_000 };
         path.set_assist(assist);
         let checks = ALL
             .iter()

@@ -37,11 +37,14 @@ pub struct Branch<'a> {
 pub struct Options {
     /// Error allowed per step, in fractions of synchronous speed.
     pub tolerance: f64,
+    /// Steps after which a start is left as it is (`Trace::cut_short`).
+    pub most_steps: u32,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Options { tolerance: 1e-6 }
+        // a start takes some thirty steps, a long one a few hundred
+        Options { tolerance: 1e-6, most_steps: 4_000 }
     }
 }
 
@@ -129,8 +132,6 @@ pub(super) type Speeds<const N: usize> = SVector<f64, N>;
 
 /// Settled speed below which a motor counts as hanging, as a fraction of synchronous speed (assumed).
 pub(super) const LEAST_RUNNING: f64 = 0.8;
-/// Steps after which a start is left as it is: hundreds of times what one takes.
-const MOST_STEPS: u32 = 20_000;
 /// Share of the settled speed that ends the start.
 pub(super) const AT_SPEED: f64 = 0.95;
 
@@ -297,7 +298,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 continue;
             }
             // a motor that neither settles nor gives up (a limiter that chatters, say) must not run for ever
-            if stepper.accepted + stepper.refused > MOST_STEPS {
+            if stepper.accepted + stepper.refused > self.options.most_steps {
+                self.out.iter_mut().for_each(|trace| trace.cut_short = true);
                 break;
             }
             let step = stepper.step(stop, &mut |t, x| self.slopes(t, x));

@@ -2,7 +2,7 @@
 //!
 //! Near the settled speed the swing equation is stiff against a slow build-up of load torque. There the speed is taken as
 //! the equilibrium of the moment plus what is left of the run-up, dying away with the time constant of the linearised
-//! swing equation, less the lag behind the build-up (to first order). With the tail entered at a deviation of 0.2 % of synchronous speed the neglected term is its square
+//! swing equation, less the lag behind the build-up (to first order). With the tail entered at a deviation of 0.04 % of synchronous speed the neglected term is its square
 //! times the curvature of the torque curve: some 1e-5 of the current.
 
 use super::envelope::{LEAST_RUNNING, Life, Simulation, Speeds};
@@ -11,11 +11,14 @@ use crate::motor::Stage;
 use crate::numeric::root;
 
 /// Deviation from equilibrium, in fractions of synchronous speed, below which the tail begins.
-const NEAR: f64 = 2e-3;
+const NEAR: f64 = 4e-4;
 /// Step for slopes by difference, same unit.
 const NUDGE: f64 = 1e-5;
-/// Build-up over the rotor's own time constant above which the rotor follows it.
-const FOLLOWED: f64 = 20.0;
+/// What the first-order lag may leave out: the square of the rotor's time constant over the build-up's, times what of the
+/// build-up is still to come.
+const UNFOLLOWED: f64 = 2e-5;
+/// Share of the build-up time over which its exponential passes for a straight line.
+const STRAIGHT: f64 = 0.02;
 /// Rows of the build-up.
 const BUILD_UP_ROWS: u32 = 12;
 /// Rows of the dying run-up, at these ages in time constants: closer where it dies faster.
@@ -115,7 +118,8 @@ impl<const N: usize> Simulation<'_, N> {
                 let age = t - self.branches[i].closes_at_s;
                 let build_up = self.branches[i].load.build_up_s();
                 // a build-up as fast as the rotor itself is not followed: integrate it to its end
-                let followed = build_up <= 0.0 || rate * build_up > FOLLOWED || age > 10.0 * build_up;
+                let left = (-age / build_up).exp() / (rate * build_up).powi(2);
+                let followed = build_up <= 0.0 || left < UNFOLLOWED;
                 rate > 0.0 && (slope[i] / rate).abs() < NEAR && followed
             }
         })
@@ -133,7 +137,9 @@ impl<const N: usize> Simulation<'_, N> {
             match self.life[i] {
                 Life::GivenUp => true,
                 Life::Waiting => false,
-                Life::On if self.coupling_moves(i, t) || age < 10.0 * self.branches[i].load.build_up_s() => false,
+                Life::On if self.coupling_moves(i, t) || age < 10.0 * self.branches[i].load.build_up_s() => {
+                    false
+                }
                 Life::On if self.held[i] => true,
                 Life::On => {
                     let rate = self.rate(i, t, x, slope[i]);
@@ -166,7 +172,7 @@ impl<const N: usize> Simulation<'_, N> {
                     moved = moved.max(by.abs());
                 }
             }
-            if moved < 1e-5 {
+            if moved < 1e-6 {
                 break;
             }
         }
@@ -198,12 +204,26 @@ impl<const N: usize> Simulation<'_, N> {
         if build_up > 0.0 {
             self.balance(from, &mut next, &rates);
         }
-        let behind = lag((next - level) / span.max(f64::MIN_POSITIVE), &rates);
-        let left = x - (level - behind);
+        // over a span that is short against the build-up the equilibrium moves in a straight line
+        let straight = span <= STRAIGHT * build_up;
+        let mut moving = (next - level) / span.max(f64::MIN_POSITIVE);
+        if !straight && build_up > 0.0 {
+            let near = 0.05 * span;
+            let mut soon = level;
+            self.balance(t + near, &mut soon, &rates);
+            moving = (soon - level) / near;
+        }
+        let left = x - (level - lag(moving, &rates));
+        let (mut before, mut at) = (level, t);
         for age in RELAX_AGES {
-            let share = age / longest;
-            let dying = (-age).exp();
-            self.record(t + share * span, &(level + (next - level) * share - behind + left * dying));
+            let now = t + age / longest * span;
+            let mut here = level + (next - level) * (age / longest);
+            if !straight && build_up > 0.0 {
+                self.balance(now, &mut here, &rates);
+                moving = (here - before) / (now - at);
+                (before, at) = (here, now);
+            }
+            self.record(now, &(here - lag(moving, &rates) + left * (-age).exp()));
         }
         if build_up > 0.0 {
             self.build_up(from, next, build_up, &mut rates);

@@ -102,6 +102,8 @@ pub struct Trace {
     pub ratio_ahead: Option<f64>,
     /// Synchronous speed \[rad/s\].
     pub sync_speed: f64,
+    /// Whether the integrator gave up before the start came to its end.
+    pub cut_short: bool,
     /// Steps the integrator took, refused ones included.
     pub steps: u32,
     /// Times the network was solved.
@@ -113,7 +115,7 @@ impl Trace {
         self.rows.clear();
         self.events.clear();
         (self.outcome, self.settled, self.start_duration_s) = (Outcome::Stalls, None, None);
-        self.ratio_ahead = None;
+        (self.ratio_ahead, self.cut_short) = (None, false);
         (self.sync_speed, self.steps, self.evaluations) = (0.0, 0, 0);
     }
 

@@ -74,7 +74,7 @@ fn two_winding(m: &TwoWindingFigures, hertz: f64, slip: f64, volts: f64, own_sta
     im.norm_sqr() * r1 + ia.norm_sqr() * (r1a + zc.re) + 0.5 * r2 * (forward.norm_sqr() + backward.norm_sqr())
 }
 
-/// Losses at row `i`, whose start switch is open from the second of the two rows of its event on.
+/// Losses at row `i`, whose start switch is open from the last row of its event's moment on.
 fn losses(case: &Case, plant: &Plant, trace: &Trace, i: usize) -> f64 {
     let row = &trace.rows[i];
     let slip = 1.0 - row.speed / plant.machine.sync_speed();
@@ -82,8 +82,9 @@ fn losses(case: &Case, plant: &Plant, trace: &Trace, i: usize) -> f64 {
         MotorFigures::ThreePhase(m) => three_phase(m, slip, row.motor_v),
         MotorFigures::TwoWinding(m) => {
             let opens = trace.event_s(EventKind::StartSwitchOpens);
-            let open =
-                opens.is_some_and(|t| row.t_s > t || row.t_s == t && i > 0 && trace.rows[i - 1].t_s == t);
+            let moment = 1e-12;
+            let last_of_it = trace.rows.get(i + 1).is_none_or(|next| next.t_s > row.t_s + moment);
+            let open = opens.is_some_and(|t| row.t_s > t + moment || row.t_s >= t - moment && last_of_it);
             two_winding(m, case.supply.frequency_hz.get(), slip, row.motor_v, !open)
         }
     }
