@@ -418,7 +418,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let pieces = pieces as u32;
         let mut extra = self.nine_tenths(step, end, &x_end);
         for j in 1..=pieces {
-            let theta = end * f64::from(j) / f64::from(pieces);
+            // end times a fraction that is one need not be end
+            let theta = if j == pieces { end } else { end * f64::from(j) / f64::from(pieces) };
             if let Some(at) = extra
                 && at <= theta
             {

@@ -187,7 +187,13 @@ impl Plant {
         };
         let source = Thevenin { v: self.volts, z: self.z, fold_a: None };
         let mut traces: [Trace; N] = std::array::from_fn(|_| Trace::default());
-        assert!(envelope(&source, Running::default(), &[branch; N], Options { tolerance }, &mut traces));
+        assert!(envelope(
+            &source,
+            Running::default(),
+            &[branch; N],
+            Options { tolerance, ..Options::default() },
+            &mut traces
+        ));
         traces
     }
 

@@ -219,7 +219,6 @@ proptest! {
 
 /// One of the starts whose rows did not: the row before the switch one rounding later than the switch itself.
 #[test]
-#[ignore = "defect: start/envelope.rs record_step takes end * j / pieces for the last piece, which is not always end"]
 fn regress_rows_at_a_switch_stand_in_time_order() {
     let mut case = case("single-phase-230v");
     for (key, value) in [
