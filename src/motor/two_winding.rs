@@ -61,8 +61,10 @@ pub struct TwoWinding {
     /// Start branch (a capacitor, or `None` for a plain connection) and the speed it leaves at.
     start: Option<(Option<Capacitor>, f64)>,
     assist: Option<Capacitor>,
-    /// Impedance in series with the auxiliary winding for `[own_start][assist]`; `None`: open.
-    series: [[Option<Complex64>; 2]; 2],
+    /// Impedance of the auxiliary branch but for the air gap, for `[own_start][assist]`; `None`: open.
+    branch: [[Option<Complex64>; 2]; 2],
+    /// Turns ratio, and its square.
+    turns: [f64; 2],
 }
 
 impl TwoWinding {
@@ -79,7 +81,8 @@ impl TwoWinding {
             run: None,
             start: None,
             assist: None,
-            series: [[None; 2]; 2],
+            branch: [[None; 2]; 2],
+            turns: [0.0; 2],
         }
     }
 
@@ -121,6 +124,8 @@ impl TwoWinding {
     /// Works out the series impedance of the auxiliary for every stage.
     fn settle(mut self) -> Self {
         let w = std::f64::consts::TAU * self.frequency_hz;
+        let ratio = self.auxiliary.map_or(0.0, |aux| aux.turns_ratio);
+        self.turns = [ratio, ratio * ratio];
         let admittance = |c: Capacitor| Complex64::new(c.ohm, -1.0 / (w * c.farad)).inv();
         for own in [false, true] {
             for assist in [false, true] {
@@ -140,7 +145,8 @@ impl TwoWinding {
                 }
                 let series =
                     if plain { Some(Complex64::ZERO) } else { (y != Complex64::ZERO).then(|| y.inv()) };
-                self.series[own as usize][assist as usize] = self.auxiliary.and(series);
+                self.branch[own as usize][assist as usize] =
+                    self.auxiliary.zip(series).map(|(aux, z)| z + Complex64::new(aux.r_ohm, aux.x_ohm));
             }
         }
         self
@@ -170,17 +176,16 @@ impl Machine for TwoWinding {
         let s = 1.0 - speed / ws;
         let zf = self.gap.at(s);
         let zb = self.gap.at(2.0 - s);
-        let main = self.z1 + zf + zb;
-        let series = self.series[stage.own_start as usize][stage.assist as usize];
-        let (Some(zc), Some(aux)) = (series, self.auxiliary) else {
+        let main = self.z1 + (zf + zb);
+        let Some(branch) = self.branch[stage.own_start as usize][stage.assist as usize] else {
             let y = main.inv();
             return Point { y, torque_per_v2: y.norm_sqr() * (zf.re - zb.re) / ws };
         };
         // both currents over the determinant; y and T then need one division between them
-        let a = aux.turns_ratio;
+        let [a, a2] = self.turns;
         let difference = zf - zb;
         let cross = Complex64::new(-a * difference.im, a * difference.re);
-        let auxiliary = zc + Complex64::new(aux.r_ohm, aux.x_ohm) + a * a * (zf + zb);
+        let auxiliary = branch + a2 * (zf + zb);
         let determinant = main * auxiliary + cross * cross;
         let over = 1.0 / determinant.norm_sqr();
         let (im, ia) = (auxiliary + cross, main - cross);

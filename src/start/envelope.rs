@@ -414,7 +414,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             self.settled[i].map_or(m, |settled| m.min((settled - x_end[i]).abs()))
         });
         let dying = (moved / (left + moved + 1e-4) / 0.15).min(4.0) * f64::from(moved < 0.05);
-        let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.05).min(5.0).max(dying);
+        let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.08).min(5.0).max(dying);
         let pieces = pieces as u32;
         let mut extra = self.nine_tenths(step, end, &x_end);
         for j in 1..=pieces {
