@@ -28,6 +28,7 @@ pub struct Cage {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ThreePhase {
     sync_speed: f64,
+    per_sync: f64,
     z1: Complex64,
     xm: f64,
     cage: Cage,
@@ -42,6 +43,7 @@ impl ThreePhase {
         let [r1, x1, xm] = stator;
         ThreePhase {
             sync_speed: super::sync_speed(poles, frequency_hz),
+            per_sync: 1.0 / super::sync_speed(poles, frequency_hz),
             z1: Complex64::new(r1, x1),
             xm,
             cage,
@@ -78,8 +80,7 @@ impl Machine for ThreePhase {
 
     #[inline]
     fn at(&self, speed: f64, _stage: Stage) -> Point {
-        let ws = self.sync_speed;
-        let s = 1.0 - speed / ws;
+        let s = 1.0 - speed * self.per_sync;
         let gap = match self.second {
             None => self.gap.at(s),
             Some(second) => {
@@ -89,7 +90,7 @@ impl Machine for ThreePhase {
             }
         };
         let y = (self.z1 + gap).inv();
-        Point { y, torque_per_v2: 3.0 * y.norm_sqr() * gap.re / ws }
+        Point { y, torque_per_v2: 3.0 * y.norm_sqr() * gap.re * self.per_sync }
     }
 }
 

@@ -52,6 +52,8 @@ pub struct Auxiliary {
 #[derive(Debug, Clone, PartialEq)]
 pub struct TwoWinding {
     sync_speed: f64,
+    /// One over it: a division in the chain of a simulation costs as much as ten products.
+    per_sync: f64,
     frequency_hz: f64,
     z1: Complex64,
     gap: AirGap,
@@ -73,6 +75,7 @@ impl TwoWinding {
         let [r1, x1, xm, r2, x2] = circuit;
         TwoWinding {
             sync_speed: super::sync_speed(poles, frequency_hz),
+            per_sync: 1.0 / super::sync_speed(poles, frequency_hz),
             frequency_hz,
             z1: Complex64::new(r1, x1),
             gap: AirGap::new(0.5, xm, r2, x2),
@@ -172,14 +175,13 @@ impl Machine for TwoWinding {
 
     #[inline]
     fn at(&self, speed: f64, stage: Stage) -> Point {
-        let ws = self.sync_speed;
-        let s = 1.0 - speed / ws;
+        let s = 1.0 - speed * self.per_sync;
         let zf = self.gap.at(s);
         let zb = self.gap.at(2.0 - s);
         let main = self.z1 + (zf + zb);
         let Some(branch) = self.branch[stage.own_start as usize][stage.assist as usize] else {
             let y = main.inv();
-            return Point { y, torque_per_v2: y.norm_sqr() * (zf.re - zb.re) / ws };
+            return Point { y, torque_per_v2: y.norm_sqr() * (zf.re - zb.re) * self.per_sync };
         };
         // both currents over the determinant; y and T then need one division between them
         let [a, a2] = self.turns;
@@ -193,7 +195,7 @@ impl Machine for TwoWinding {
         let (forward, backward) = ((im - turned).norm_sqr(), (im + turned).norm_sqr());
         Point {
             y: (im + ia) * determinant.conj() * over,
-            torque_per_v2: (forward * zf.re - backward * zb.re) * over / ws,
+            torque_per_v2: (forward * zf.re - backward * zb.re) * (over * self.per_sync),
         }
     }
 }

@@ -88,6 +88,20 @@ fn run<const N: usize>(
     true
 }
 
+/// The squares of the machines' voltages, if they are the same whatever happens.
+fn lean<const N: usize>(supply: &dyn Supply, branches: &[Branch<'_>; N]) -> Option<[f64; N]> {
+    let source = supply.constant().filter(|s| s.z == Complex64::ZERO && s.fold_a.is_none())?;
+    let mut squares = [0.0; N];
+    for (square, branch) in squares.iter_mut().zip(branches) {
+        let changes = branch.starter.constant_from_s() > 0.0 || branch.conductor != Complex64::ZERO;
+        *square = match branch.starter.coupling(0.0) {
+            Coupling::Series { k } | Coupling::Transformer { k } if !changes => (k * source.v).powi(2),
+            _ => return None,
+        };
+    }
+    Some(squares)
+}
+
 /// Where a branch is in its life.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Life {
@@ -99,13 +113,6 @@ pub(super) enum Life {
     GivenUp,
 }
 
-/// What the network is made of at a moment.
-struct Feeds<const N: usize> {
-    bus: Bus,
-    points: [Point; N],
-    couplings: [Option<Coupling>; N],
-}
-
 pub(super) struct Simulation<'a, const N: usize> {
     pub(super) supply: &'a dyn Supply,
     running: Running,
@@ -113,8 +120,8 @@ pub(super) struct Simulation<'a, const N: usize> {
     options: Options,
     pub(super) out: &'a mut [Trace],
     pub(super) sync: [f64; N],
-    /// Inertia times synchronous speed: what turns a torque into a slope.
-    pub(super) momentum: [f64; N],
+    /// One over inertia times synchronous speed: what turns a torque into a slope.
+    pub(super) per_momentum: [f64; N],
     conductors: [Complex64; N],
     pub(super) stage: [Stage; N],
     pub(super) life: [Life; N],
@@ -123,7 +130,10 @@ pub(super) struct Simulation<'a, const N: usize> {
     pub(super) limiting: [bool; N],
     pub(super) settled: [Option<f64>; N],
     /// The network as the last slope found it, with the torques: for an accepted step that is its end.
-    last: Option<Feeds<N>>,
+    last: Option<(Solved<N>, [f64; N])>,
+    /// Squares of the machines' voltages where nothing but the speed changes: behind a stiff source of constant voltage, with
+    /// couplings that neither limit nor change. The torques then follow without solving the network.
+    lean: Option<[f64; N]>,
     evaluations: u32,
 }
 
@@ -151,7 +161,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             options,
             out,
             sync,
-            momentum: std::array::from_fn(|i| branches[i].machine.inertia() * sync[i]),
+            per_momentum: std::array::from_fn(|i| 1.0 / (branches[i].machine.inertia() * sync[i])),
             conductors: std::array::from_fn(|i| branches[i].conductor),
             stage: [Stage::START; N],
             life: [Life::Waiting; N],
@@ -159,6 +169,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             limiting: [false; N],
             settled: [None; N],
             last: None,
+            lean: lean(supply, branches),
             evaluations: 0,
         }
     }
@@ -166,27 +177,6 @@ impl<'a, const N: usize> Simulation<'a, N> {
     /// The network at a moment, with the machines' torques.
     #[inline]
     pub(super) fn network(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
-        let feeds = self.feeds(t, x);
-        self.solve(&feeds)
-    }
-
-    fn solve(&self, feeds: &Feeds<N>) -> (Solved<N>, [f64; N]) {
-        let solved = feeds.bus.solve(&feeds.points, &self.conductors, &feeds.couplings);
-        let torques = std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
-        (solved, torques)
-    }
-
-    /// The network as the last slope found it: for an accepted step that is its end.
-    pub(super) fn last(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
-        match &self.last {
-            Some(feeds) => self.solve(feeds),
-            None => self.network(t, x),
-        }
-    }
-
-    /// What the network is made of at a moment.
-    #[inline]
-    fn feeds(&mut self, t: f64, x: &Speeds<N>) -> Feeds<N> {
         self.evaluations += 1;
         let mut couplings = [None; N];
         let mut points = [Point { y: Complex64::ZERO, torque_per_v2: 0.0 }; N];
@@ -197,7 +187,32 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 points[i] = branch.machine.at(x[i] * self.sync[i], self.stage[i]);
             }
         }
-        Feeds { bus: Bus { source: self.supply.source(t), running: self.running }, points, couplings }
+        let bus = Bus { source: self.supply.source(t), running: self.running };
+        let solved = bus.solve(&points, &self.conductors, &couplings);
+        let torques = std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
+        (solved, torques)
+    }
+
+    /// Torque of branch `i` at a moment, by the shortest way.
+    #[inline]
+    pub(super) fn torque(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
+        match &self.lean {
+            Some(squares) if self.life[i] == Life::On => {
+                self.evaluations += 1;
+                self.branches[i].machine.at(x[i] * self.sync[i], self.stage[i]).torque_per_v2 * squares[i]
+            }
+            _ => self.network(t, x).1[i],
+        }
+    }
+
+    /// The network at the end of an accepted step, where the last slope was taken.
+    pub(super) fn last(&mut self, t: f64, x: &Speeds<N>) -> (Solved<N>, [f64; N]) {
+        if let Some(last) = self.last {
+            return last;
+        }
+        let last = self.network(t, x);
+        self.last = Some(last);
+        last
     }
 
     #[inline]
@@ -208,21 +223,26 @@ impl<'a, const N: usize> Simulation<'a, N> {
 
     #[inline]
     fn slopes(&mut self, t: f64, x: &Speeds<N>) -> Speeds<N> {
-        let feeds = self.feeds(t, x);
-        // behind a stiff source the torques follow without the currents, which are worked out when a row needs them
-        let torques: [f64; N] = match feeds.bus.stiff_voltages(&self.conductors, &feeds.couplings) {
-            Some(volts) => std::array::from_fn(|i| feeds.points[i].torque_per_v2 * volts[i] * volts[i]),
-            None => {
-                let solved = feeds.bus.solve(&feeds.points, &self.conductors, &feeds.couplings);
-                std::array::from_fn(|i| feeds.points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr())
+        let mut torques = [0.0; N];
+        if let Some(squares) = &self.lean {
+            self.evaluations += 1;
+            for i in 0..N {
+                if self.life[i] == Life::On {
+                    let at = self.branches[i].machine.at(x[i] * self.sync[i], self.stage[i]);
+                    torques[i] = at.torque_per_v2 * squares[i];
+                }
             }
-        };
-        self.last = Some(feeds);
+            self.last = None;
+        } else {
+            let (solved, now) = self.network(t, x);
+            torques = now;
+            self.last = Some((solved, now));
+        }
         Speeds::from_fn(|i, _| {
             if self.life[i] != Life::On || self.held[i] {
                 return 0.0;
             }
-            (torques[i] - self.load_at(i, t, x[i])) / self.momentum[i]
+            (torques[i] - self.load_at(i, t, x[i])) * self.per_momentum[i]
         })
     }
 

@@ -131,27 +131,6 @@ impl Bus {
             && conductors.iter().all(|&z| z == Complex64::ZERO)
     }
 
-    /// The machines' voltages behind a stiff source; `None` where they have to be solved for.
-    #[inline]
-    pub(super) fn stiff_voltages<const N: usize>(
-        &self,
-        conductors: &[Complex64; N],
-        couplings: &[Option<Coupling>; N],
-    ) -> Option<[f64; N]> {
-        if !self.stiff(conductors) {
-            return None;
-        }
-        let mut volts = [0.0; N];
-        for i in 0..N {
-            volts[i] = match couplings[i] {
-                None => 0.0,
-                Some(Coupling::Series { k } | Coupling::Transformer { k }) => k * self.source.v,
-                Some(Coupling::Limit { .. }) => return None,
-            };
-        }
-        Some(volts)
-    }
-
     /// The source's voltage everywhere: no more to solve. `None` where a limiter is at work.
     #[inline]
     fn solve_stiff<const N: usize>(

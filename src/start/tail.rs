@@ -20,9 +20,9 @@ const UNFOLLOWED: f64 = 2e-5;
 /// Share of the build-up time over which its exponential passes for a straight line.
 const STRAIGHT: f64 = 0.02;
 /// Rows of the build-up.
-const BUILD_UP_ROWS: u32 = 12;
+const BUILD_UP_ROWS: u32 = 10;
 /// Rows of the dying run-up, at these ages in time constants: closer where it dies faster.
-const RELAX_AGES: [f64; 11] = [0.1, 0.25, 0.45, 0.7, 1.0, 1.5, 2.2, 3.2, 4.6, 6.5, 8.0];
+const RELAX_AGES: [f64; 9] = [0.15, 0.4, 0.75, 1.2, 1.8, 2.6, 3.8, 5.5, 8.0];
 
 /// How far the rotor is behind an equilibrium that moves, to first order: J dw/dt = T - TL is not zero while it follows.
 fn lag<const N: usize>(moving: Speeds<N>, rates: &Speeds<N>) -> Speeds<N> {
@@ -76,7 +76,7 @@ impl<const N: usize> Simulation<'_, N> {
     fn settled_speed(&mut self, i: usize, t: f64, x: &mut Speeds<N>) -> Option<f64> {
         let mut excess = |xi: f64, x: &mut Speeds<N>| {
             x[i] = xi;
-            let torque = self.network(t, x).1[i];
+            let torque = self.torque(i, t, x);
             torque - self.branches[i].load.settled(xi * self.sync[i])
         };
         let mut above = 1.0;
@@ -84,7 +84,7 @@ impl<const N: usize> Simulation<'_, N> {
         while slip < 1.0 - LEAST_RUNNING {
             let below = 1.0 - slip;
             if excess(below, x) >= 0.0 {
-                let found = root::bracketed(|xi| excess(xi, x), below, above, 1e-12).unwrap_or(below);
+                let found = root::bracketed(|xi| excess(xi, x), below, above, 1e-11).unwrap_or(below);
                 x[i] = found;
                 return Some(found);
             }
@@ -150,8 +150,8 @@ impl<const N: usize> Simulation<'_, N> {
     }
 
     fn slope_of(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
-        let torque = self.network(t, x).1[i];
-        (torque - self.load_at(i, t, x[i])) / self.momentum[i]
+        let torque = self.torque(i, t, x);
+        (torque - self.load_at(i, t, x[i])) * self.per_momentum[i]
     }
 
     /// How fast a deviation of branch `i` dies away \[1/s\]: minus the slope of the swing equation.

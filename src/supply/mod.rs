@@ -129,10 +129,18 @@ pub struct Thevenin {
 pub trait Supply: Send + Sync {
     /// The source at `t` \[s\] after switch-on.
     fn source(&self, t: f64) -> Thevenin;
+    /// The source, if it is the same at all times.
+    fn constant(&self) -> Option<Thevenin> {
+        None
+    }
 }
 
 impl Supply for Thevenin {
     fn source(&self, _t: f64) -> Thevenin {
         *self
+    }
+
+    fn constant(&self) -> Option<Thevenin> {
+        Some(*self)
     }
 }
