@@ -132,9 +132,9 @@ impl<const N: usize> Stepper<N> {
                 self.h = h * factor;
                 continue;
             }
-            // 0.9 e^-0.17 e_before^0.04, by logarithms: half the cost of two powers
+            // 0.95 e^-0.17 e_before^0.04, by logarithms: half the cost of two powers
             let log_error = error.max(1e-10).ln();
-            let proportional = 0.9 * (0.04 * self.last_log_error - 0.17 * log_error).exp();
+            let proportional = 0.95 * (0.04 * self.last_log_error - 0.17 * log_error).exp();
             self.h = h * proportional.clamp(0.2, 6.0);
             self.last_log_error = log_error.max(LEAST_LOG_ERROR);
             self.accepted += 1;

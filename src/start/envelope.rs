@@ -304,7 +304,11 @@ impl<'a, const N: usize> Simulation<'a, N> {
         self.switch(t, &x);
         self.record(t, &x);
         let mut slope = self.slopes(t, &x);
-        let mut stepper = Stepper::new(t, x, slope, self.first_step(t, &slope), self.options.tolerance);
+        // a limiter's release is a bend that a step may straddle before it is found: a tighter rein keeps what that costs small
+        let limits = |b: &Branch<'_>| matches!(b.starter.coupling(0.0), Coupling::Limit { .. });
+        let rein = if self.branches.iter().any(limits) { 0.1 } else { 1.0 };
+        let tolerance = rein * self.options.tolerance;
+        let mut stepper = Stepper::new(t, x, slope, self.first_step(t, &slope), tolerance);
         while let Some(stop) = self.next_stop(t) {
             if self.in_tail(t, &x, &slope) {
                 self.tail(t, x);
@@ -413,7 +417,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             let kink = self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s() - t;
             if kink > 0.0 { m.min(kink / 20.0) } else { m }
         });
-        let by_speed = if steepest > 0.0 { 0.03 / steepest } else { 0.05 };
+        let by_speed = if steepest > 0.0 { 0.05 / steepest } else { 0.05 };
         by_speed.min(by_clock).min(1.0)
     }
 
@@ -433,7 +437,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let left = (0..N).fold(f64::INFINITY, |m: f64, i| {
             self.settled[i].map_or(m, |settled| m.min((settled - x_end[i]).abs()))
         });
-        let dying = (moved / (left + moved + 1e-4) / 0.15).min(4.0) * f64::from(moved < 0.05);
+        let dying = (moved / (left + moved + 1e-4) / 0.2).min(4.0) * f64::from(moved < 0.05);
         let pieces = 1.0 + (moved / 0.08).min(3.0) + (change / 0.08).min(5.0).max(dying);
         let pieces = pieces as u32;
         let mut extra = self.nine_tenths(step, end, &x_end);
