@@ -1,6 +1,6 @@
 //! What the trade knows (common practice, no source): that a voltage ramp alone will not turn a capacitor-run compressor whose
 //! current is halved, that a start capacitor will at 60 to 70 % reduction, that a restart against head pressure needs one. The
-//! compressor is that of DESIGN 6 (tests/data/compare/anchor.toml and stalls.toml).
+//! compressor is that of the worked example (tests/data/compare/anchor.toml and stalls.toml).
 
 use startmargin::advise::{Start, judge};
 use startmargin::case::{Case, Path};

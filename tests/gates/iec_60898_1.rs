@@ -96,7 +96,7 @@ fn worked_within_the_instantaneous_range_nothing_is_promised() {
     });
 }
 
-/// What is promised is not more than the gates: between two of them only the time of the next one (DESIGN 4, Protection).
+/// What is promised is not more than the gates: between two of them only the time of the next one.
 #[test]
 fn worked_between_gates_only_the_next_gate_is_promised() {
     each(|what, rating, [hold, _], _, edges| {

@@ -1,4 +1,4 @@
-//! The margin: one number with one meaning (DESIGN 5), the largest factor the whole start current could be multiplied with.
+//! The margin: one number with one meaning, the largest factor the whole start current could be multiplied with.
 
 use proptest::prelude::*;
 use startmargin::case::{Case, Path};

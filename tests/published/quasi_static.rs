@@ -175,7 +175,7 @@ fn compare_quasi_static_starts() {
     assert_eq!(times, 36);
 }
 
-/// W18 of MACHINES.md (derived by the reference solutions): the 3 hp set behind 0.1 + j0.2 ohm per phase, stalled: 0.89811 of
+/// A dip behind a source (derived by the reference solutions): the 3 hp set behind 0.1 + j0.2 ohm per phase, stalled: 0.89811 of
 /// its voltage, 59.040 A.
 #[test]
 fn compare_voltage_dip_behind_a_source() {

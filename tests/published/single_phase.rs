@@ -38,7 +38,7 @@ fn at(m: &TwoWinding, slip: f64, stage: Stage) -> [f64; 3] {
     [p.y.norm() * VOLTS, p.y.arg().to_degrees(), p.torque_per_v2 * VOLTS * VOLTS]
 }
 
-/// Targets of MACHINES.md section 2 (reference solutions: two-axis circuit in phasors, 4 equations, made apart from the
+/// Targets (reference solutions: two-axis circuit in phasors, 4 equations, made apart from the
 /// project).
 #[test]
 fn compare_phasor_targets_of_the_quarter_hp_machine() {
@@ -64,7 +64,7 @@ fn compare_phasor_targets_of_the_quarter_hp_machine() {
     near("angle", angle, -21.29, PHASOR_SINGLE, 0.005);
 }
 
-/// The main winding alone carries 14.1663 A at standstill, with either capacitor (MACHINES.md section 2): with nothing in the
+/// The main winding alone carries 14.1663 A at standstill, with either capacitor: with nothing in the
 /// auxiliary that is the line current.
 #[test]
 fn compare_the_stalled_main_winding() {
@@ -75,7 +75,7 @@ fn compare_the_stalled_main_winding() {
 }
 
 /// At standstill the windings do not feel each other: what the line carries beside the main winding is the auxiliary's, 6.2869 A
-/// with the start capacitor and 0.65873 A with the run capacitor (MACHINES.md section 2).
+/// with the start capacitor and 0.65873 A with the run capacitor.
 #[test]
 fn compare_the_stalled_auxiliary_winding() {
     let main = s1().at(0.0, Stage::START).y;

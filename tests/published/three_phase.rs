@@ -108,7 +108,7 @@ fn compare_no_load_times_of_the_three_phase_sets() {
     assert_eq!(times, 9);
 }
 
-/// At the listed speeds the circuits give these currents and torques, not the listed base values (MACHINES.md section 1, below
+/// At the listed speeds the circuits give these currents and torques, not the listed base values (the tables of tests/data/three_phase.csv, below
 /// the table; computed by the reference solutions).
 #[test]
 fn compare_the_sets_at_their_listed_speed() {

@@ -99,7 +99,7 @@ fn window_sound(what: &str, window: &Window) {
     for r in [window.needed, window.most, window.most_low].into_iter().flatten() {
         assert!((0.0..=1.0).contains(&r), "{what}: {window:?}");
     }
-    // DESIGN 5: the part that also holds over the ranges; the torque limit is no less than what passes
+    // the part that also holds over the ranges; the torque limit is no less than what passes
     for [a, b] in &window.passes_over_ranges {
         assert!(window.passes.iter().any(|[c, d]| c - 1e-9 <= *a && *b <= d + 1e-9), "{what}: {window:?}");
     }

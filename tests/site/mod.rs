@@ -11,7 +11,7 @@ pub mod rendering;
 
 use startmargin::site::{Diagnostic, Site, read};
 
-/// Every key of DESIGN 6 that goes with a single-phase site.
+/// Every key that goes with a single-phase site.
 pub const VAN: &str = include_str!("van.toml");
 
 /// The same for a three-phase site.
