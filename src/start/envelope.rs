@@ -280,7 +280,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let to_line = if phases == 3.0 { 3f64.sqrt() } else { 1.0 };
         let power = fed.motor * fed.through.conj() * phases;
         // not `norm()`: its guard against overflow costs more than the whole row
-        let size = |z: Complex64| z.norm_sqr().sqrt();
+        let size = |z: Complex64| if z.im == 0.0 { z.re.abs() } else { z.norm_sqr().sqrt() };
         let terminal_v = size(fed.terminal) * to_line;
         let motor_v = if fed.motor == fed.terminal { terminal_v } else { size(fed.motor) * to_line };
         Row {

@@ -248,7 +248,7 @@ impl<const N: usize> Simulation<'_, N> {
     fn build_up(&mut self, from: f64, start: Speeds<N>, build_up_s: f64, rates: &mut Speeds<N>) {
         let begun = (0..N).fold(0.0, |m: f64, i| m.max(self.branches[i].closes_at_s));
         let done = -(-(from - begun) / build_up_s).exp_m1();
-        let (mut before, mut level) = (start, start);
+        let (mut earlier, mut before, mut level) = (start, start, start);
         let step = (0.9999 - done) / f64::from(BUILD_UP_ROWS);
         for j in 1..=BUILD_UP_ROWS {
             let b = done + step * f64::from(j);
@@ -256,9 +256,9 @@ impl<const N: usize> Simulation<'_, N> {
             if b <= done || at <= from {
                 continue;
             }
-            let ahead = level + (level - before);
-            before = level;
-            level = ahead;
+            // the equilibria of equal shares lie on a smooth curve: the next one by its second differences, once there are any
+            let ahead = if j > 3 { 3.0 * (level - before) + earlier } else { 2.0 * level - before };
+            (earlier, before, level) = (before, level, ahead);
             self.balance(at, &mut level, rates);
             let moving = (level - before) / step * (1.0 - b) / build_up_s;
             self.record(at, &(level - lag(moving, rates)));
