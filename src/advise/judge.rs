@@ -108,7 +108,12 @@ impl Start {
             return Some(stuck);
         }
         let margin = |f: &Finding| f.margins.map_or(f64::INFINITY, |m| m.modelled);
-        self.findings.iter().max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
+        // what is not modelled yet decides nothing while something that is was judged
+        let judged = |f: &&Finding| f.margins.is_some() || !f.missing.is_empty() || self.facts.is_none();
+        self.findings
+            .iter()
+            .filter(judged)
+            .max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
     }
 
     /// The finding of a check.

@@ -42,11 +42,19 @@ fn settings(start: &Start, [a, b]: [f64; 2]) -> String {
 
 /// What to do next.
 pub(super) fn next_step(start: &Start) -> String {
-    let lacking: Vec<&Finding> = start.findings.iter().filter(|f| !f.missing.is_empty()).collect();
     if start.facts.is_none() {
-        return match lacking.first().and_then(|f| f.missing.first()) {
-            Some(key) => format!("give {}: without it the start cannot be run.", shop_key(key)),
-            None => "choose a starter that is modelled, or judge the direct start first.".into(),
+        let mut keys: Vec<String> = Vec::new();
+        for key in start.findings.iter().flat_map(|f| &f.missing).map(|key| shop_key(key)) {
+            if !keys.contains(&key) {
+                keys.push(key);
+            }
+        }
+        // the motor first: the rest is of no use without it
+        keys.sort_by_key(|key| key.contains('.'));
+        return match keys.as_slice() {
+            [] => "choose a starter that is modelled, or judge the direct start first.".into(),
+            [one] => format!("give {one}: without it the start cannot be run."),
+            keys => format!("give {}: without them the start cannot be run.", keys.join(" and ")),
         };
     }
     if start.verdict == Verdict::Starts {
@@ -63,6 +71,11 @@ pub(super) fn next_step(start: &Start) -> String {
         return cure;
     }
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
+    if worst.status == Status::Pass {
+        let later: Vec<&str> =
+            start.findings.iter().filter(|f| f.margins.is_none()).map(|f| words::check(f.id)).collect();
+        return format!("what is modelled passes; have these checked by other means: {}.", later.join(", "));
+    }
     if worst.at_value == Status::Pass {
         if let Some(key) = worst.depends_on.first() {
             return format!("pin down the {}: within its range the verdict turns.", words::figure(key));
