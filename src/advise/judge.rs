@@ -116,6 +116,15 @@ impl Start {
             .max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
     }
 
+    /// Findings that the reduction window leaves out: reservations, and a first peak that is known by bounds only.
+    pub fn not_in_window(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|f| {
+            let starts = ALL.iter().any(|c| c.id() == f.id && c.depends_on_start());
+            let bounds_only = f.id == "peak-current" && f.at_value == Status::Uncertain;
+            starts && f.margins.is_some() && (f.reservation.is_some() || bounds_only)
+        })
+    }
+
     /// The finding of a check.
     pub fn finding(&self, id: &str) -> Option<&Finding> {
         self.findings.iter().find(|f| f.id == id)

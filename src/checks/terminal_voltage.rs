@@ -42,6 +42,29 @@ fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
     [starting(path, trace), running(path, trace)].into_iter().flatten().min_by(|a, b| a.k.total_cmp(&b.k))
 }
 
+/// A supply above what the load is made for: 1.1 times rated voltage (NEMA MG 1 12.44), or the nameplate's range. What that
+/// does to a motor (saturation, heating) is not modelled.
+fn too_high(case: &Case) -> Option<String> {
+    let path = Path::new(case).ok()?;
+    let most = case.load.nameplate.voltage_range_v.map_or(1.1 * path.rated_v, |[_, high]| high.0);
+    (path.open_v > most).then(|| {
+        format!(
+            "the supply's {} V are above the {} V the load is made for at the most",
+            say::number(path.open_v),
+            say::number(most)
+        )
+    })
+}
+
+/// A cable given by size and length alone.
+fn drop_unknown(case: &Case) -> Option<String> {
+    let conductor = case.circuit.conductor.as_ref()?;
+    let sized = conductor.length_m.is_some() || conductor.size.is_some();
+    let without = conductor.resistance_ohm.is_none() && conductor.reactance_ohm.is_none();
+    (sized && without)
+        .then(|| "the cable's drop from its size and length is not modelled yet; give its ohms".into())
+}
+
 impl Check for TerminalVoltage {
     fn id(&self) -> &'static str {
         "terminal-voltage"
@@ -52,11 +75,7 @@ impl Check for TerminalVoltage {
     }
 
     fn reservation(&self, case: &Case) -> Option<String> {
-        let conductor = case.circuit.conductor.as_ref()?;
-        let sized = conductor.length_m.is_some() || conductor.size.is_some();
-        let without = conductor.resistance_ohm.is_none() && conductor.reactance_ohm.is_none();
-        (sized && without)
-            .then(|| "the cable's drop from its size and length is not modelled yet; give its ohms".into())
+        too_high(case).or_else(|| drop_unknown(case))
     }
 
     fn has_subject(&self, path: &Path, trace: &Trace) -> bool {

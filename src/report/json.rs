@@ -88,6 +88,7 @@ struct JsonReduction {
     #[serde(flatten)]
     plain: JsonWindow,
     with_capacitor: Option<JsonWindow>,
+    not_counted: Vec<&'static str>,
     capacitor_uf: Option<f64>,
     capacitor_cut_out_speed: Option<f64>,
     capacitor_origin: Option<crate::figure::Origin>,
@@ -179,6 +180,7 @@ fn start(s: &Start, load: usize) -> JsonStart<'_> {
         reduction: s.reduction.as_ref().map(|r| JsonReduction {
             plain: window(&r.plain),
             with_capacitor: r.with_capacitor.as_ref().map(window),
+            not_counted: s.not_in_window().map(|f| f.id).collect(),
             capacitor_uf: r.capacitor.as_ref().and_then(|(uf, _)| rounded(uf.get())),
             capacitor_cut_out_speed: r.capacitor.as_ref().and_then(|(_, x)| rounded(x.get())),
             capacitor_origin: r.capacitor.as_ref().map(|(uf, _)| uf.origin),

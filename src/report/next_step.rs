@@ -188,5 +188,17 @@ pub(super) fn window(start: &Start) -> String {
         ),
         _ => String::new(),
     };
-    format!("{plain} {with}")
+    let left_out: Vec<String> = start
+        .not_in_window()
+        .map(|f| match &f.reservation {
+            Some(reservation) => format!("{} ({reservation})", words::check(f.id)),
+            None => words::check(f.id).to_owned(),
+        })
+        .collect();
+    let left_out = if left_out.is_empty() {
+        String::new()
+    } else {
+        format!(" Not counted in it: {}.", left_out.join(", "))
+    };
+    format!("{plain} {with}{left_out}")
 }

@@ -52,3 +52,12 @@ fn regress_a_stalled_motor_has_no_running_current() {
     assert_eq!(start.deciding().unwrap().id, "acceleration");
     assert!(start.finding("acceleration").unwrap().margins.unwrap().modelled < 0.0);
 }
+
+/// A supply far above the load's voltage is no pass, and the window says what it leaves out.
+#[test]
+fn regress_a_voltage_too_high_is_no_pass() {
+    let start = judged(&anchor().replace("rated_voltage_v = 115.0", "rated_voltage_v = 100.0"));
+    let finding = start.finding("terminal-voltage").unwrap();
+    assert_eq!((finding.status, finding.at_value), (Status::Uncertain, Status::Pass));
+    assert!(start.not_in_window().any(|f| f.id == "terminal-voltage"));
+}
