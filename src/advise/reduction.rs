@@ -90,7 +90,7 @@ impl Trial {
         let mut path = Path::new(case).ok()?;
         path.go_direct();
         // edges are wanted to 1e-4, and there are hundreds of starts to run
-        path.options = Options { tolerance: 1e-5, most_steps: 1_000 };
+        path.options = Options { tolerance: 4e-5, most_steps: 1_000 };
         path.set_assist(assist);
         let checks = ALL
             .iter()

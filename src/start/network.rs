@@ -38,17 +38,18 @@ const LEAST_K: f64 = 1e-9;
 struct Guess {
     v2: f64,
     before: f64,
-    swept: u32,
+    /// Whether a plain sweep has gone before.
+    second: bool,
 }
 
 impl Guess {
     fn new(v2: f64) -> Self {
-        Guess { v2, before: v2, swept: 0 }
+        Guess { v2, before: v2, second: false }
     }
 
     fn improve(&mut self, v2: f64, extrapolate: bool) {
-        self.swept += 1;
-        if extrapolate && self.swept.is_multiple_of(2) {
+        self.second = !self.second;
+        if extrapolate && !self.second {
             let (x0, x1) = (self.before, self.v2);
             let bend = v2 - 2.0 * x1 + x0;
             let jump = if bend == 0.0 { 0.0 } else { (v2 - x1) * (v2 - x1) / bend };
