@@ -87,7 +87,7 @@ fn limits(start: &Start) -> String {
             Some(reservation) => format!("{said}, but {reservation}"),
             None => format!(
                 "{said}, but not over the whole range of the {}",
-                words::figure(&finding.depends_on.join(", "))
+                finding.depends_on.first().map_or(String::new(), |key| words::figure(key))
             ),
         },
         _ => said.clone(),
@@ -194,7 +194,8 @@ fn row(finding: &Finding, colour: bool) -> String {
         why.push_str(&format!("; promised {}, fails from {}", m[0], m[2]));
     }
     if !finding.depends_on.is_empty() {
-        why.push_str(&format!("; turns within the range of {}", finding.depends_on.join(", ")));
+        let words: Vec<String> = finding.depends_on.iter().map(|key| words::figure(key)).collect();
+        why.push_str(&format!("; turns within the range of: {}", words.join("; ")));
     }
     if let Some(reservation) = &finding.reservation {
         why.push_str(&format!("; {reservation}"));

@@ -180,3 +180,24 @@ fn a_nameplate_alone_is_uncertain_and_says_why() {
     assert!(by_id("battery")["why"].as_str().unwrap().contains("not modelled yet"));
     std::fs::remove_file(path).unwrap();
 }
+
+/// Whatever the site, the text fits its columns and begins with a verdict.
+#[test]
+fn every_site_fits_the_columns() {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data/compare");
+    let mut sites = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|e| e != "toml") {
+            continue;
+        }
+        let output = run(&["check", path.to_str().unwrap()]);
+        let text = out(&output);
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{}: {}", path.display(), err(&output));
+        assert!(["STARTS: ", "UNCERTAIN: ", "FAILS: "].iter().any(|w| text.starts_with(w)), "{text}");
+        assert!(text.lines().all(|l| l.chars().count() <= 100), "{} is too wide", path.display());
+        assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+        sites += 1;
+    }
+    assert!(sites >= 38);
+}
