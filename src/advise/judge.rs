@@ -2,7 +2,7 @@
 
 use super::reduction::{Reduction, reduction};
 use super::spread::{Doubt, spread};
-use super::{margins, statuses};
+use super::statuses;
 use crate::case::{Case, Lack, Path, Pressure};
 use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
 use crate::start::{Outcome, Trace};
@@ -202,7 +202,6 @@ fn sort_checks(
             Needs::NotModelled(what) => findings.push(unknown(check.id(), Lack::NotModelled(what))),
         }
     }
-    // without a start there is nothing to say of running and of starting voltage either: those that lack the motor stay
     (made, findings, not_checked)
 }
 
@@ -223,7 +222,7 @@ fn unknown(id: &'static str, lack: Lack) -> Finding {
     }
 }
 
-/// Margins over the variants, and the words of the variant with the lower modelled margin.
+/// The lowest margins over the variants, with the words of the variant that has the lowest modelled one.
 ///
 /// `None` for a check without a subject in this start.
 fn margins_and_words(
@@ -231,20 +230,20 @@ fn margins_and_words(
     checks: &[&dyn Check],
     trace: &mut Trace,
 ) -> Vec<Option<(Margins, Explanation)>> {
-    let lowest = margins(path, checks, trace);
-    let mut told: Vec<Option<(f64, Explanation)>> = vec![None; checks.len()];
+    let mut told: Vec<Option<(Margins, Explanation)>> = vec![None; checks.len()];
     super::every_variant(path, trace, |trace| {
-        for (i, check) in checks.iter().enumerate() {
-            if !check.has_subject(path, trace) {
-                continue;
-            }
-            let margins = check.margins(path, trace);
-            if told[i].as_ref().is_none_or(|(modelled, _)| margins.modelled < *modelled) {
-                told[i] = Some((margins.modelled, check.explain(path, trace, &margins)));
-            }
+        for (told, check) in told.iter_mut().zip(checks).filter(|(_, c)| c.has_subject(path, trace)) {
+            let now = check.margins(path, trace);
+            *told = Some(match told.take() {
+                Some((lowest, words)) if lowest.modelled <= now.modelled => (lowest.min(now), words),
+                before => {
+                    let lowest = before.map_or(now, |(lowest, _)| lowest.min(now));
+                    (lowest, check.explain(path, trace, &now))
+                }
+            });
         }
     });
-    lowest.into_iter().zip(told).map(|(m, t)| Some((m, t?.1))).collect()
+    told
 }
 
 /// The facts, each the worse of the variants.

@@ -227,7 +227,6 @@ pub fn largest_factor(holds: impl Fn(f64) -> bool) -> f64 {
             bad = middle;
         }
     }
-    // a bisection in logarithms loses exact limits by a rounding: give back less than its own width
     good.exp()
 }
 

@@ -70,11 +70,13 @@ fn head(i: usize, many: bool, start: &Start, colour: bool) -> String {
 fn limits(start: &Start) -> String {
     let Some(finding) = start.deciding() else { return "nothing was judged".into() };
     if start.facts.is_none() {
-        let why = start.finding("acceleration").unwrap_or(finding).told.why.clone();
-        return format!("the start cannot be run: it {why}").replace(
-            "it needs motor_model",
-            "the motor's circuit (motor_model) is not given, and fitting one to a nameplate comes later",
-        );
+        let acceleration = start.finding("acceleration").unwrap_or(finding);
+        if acceleration.missing.contains(&"load.motor_model") {
+            return "the start cannot be run: the motor's circuit (motor_model) is not given, and fitting one to a \
+                    nameplate comes later"
+                .into();
+        }
+        return format!("the start cannot be run: it {}", acceleration.told.why);
     }
     if finding.margins.is_none() {
         return format!("{}: {}", words::check(finding.id), finding.told.why);

@@ -73,15 +73,13 @@ fn compare(name: &str, expected: &Value, out: &mut Differences) {
             let absolute = 2.0 * COMPARE;
             out.number(&format!("{name} {id}"), Some(margins.modelled), &key("margin"), absolute, COMPARE);
             let guaranteed = key("margin_guaranteed");
-            {
-                out.number(
-                    &format!("{name} {id} to fail"),
-                    Some(margins.to_fail),
-                    &key("margin_to_fail"),
-                    absolute,
-                    COMPARE,
-                );
-            }
+            out.number(
+                &format!("{name} {id} to fail"),
+                Some(margins.to_fail),
+                &key("margin_to_fail"),
+                absolute,
+                COMPARE,
+            );
             out.number(
                 &format!("{name} {id} guaranteed"),
                 Some(margins.guaranteed),
