@@ -4,6 +4,7 @@
 mod cli;
 mod compare;
 mod experience;
+mod fit;
 mod gates;
 mod laws;
 mod layers;

@@ -5,6 +5,7 @@
 //! [`given::MotorFigures`] and one in `case::Path::new`.
 //! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
+pub mod fit;
 pub mod given;
 mod load_torque;
 mod three_phase;

@@ -1,9 +1,9 @@
 //! Published machines: phasor values and quasi-static starts of parameter sets from books and public code, against reference
 //! solutions made apart from the project (scipy; tests/data/*.csv say how and from where), and worked examples of textbooks.
 
-mod csv;
+pub mod csv;
 mod quasi_static;
-mod single_phase;
+pub mod single_phase;
 mod three_phase;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.

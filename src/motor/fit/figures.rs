@@ -1,0 +1,198 @@
+//! What a circuit says of itself: the figures a label could carry.
+
+use super::{Circuit, Winding};
+use crate::motor::{Auxiliary, Cage, Capacitor, Machine, Point, Stage, ThreePhase, TwoWinding};
+
+/// The start switch closed, no starter's capacitor: how a label's locked-rotor figures are meant.
+const OWN_START: Stage = Stage { own_start: true, assist: false };
+
+/// A circuit as the machine it is.
+pub(super) enum Machines {
+    Two(TwoWinding),
+    Three(ThreePhase),
+}
+
+impl Machines {
+    #[inline]
+    pub(super) fn at(&self, slip: f64, stage: Stage) -> Point {
+        match self {
+            Machines::Two(m) => m.at((1.0 - slip) * m.sync_speed(), stage),
+            Machines::Three(m) => m.at((1.0 - slip) * m.sync_speed(), stage),
+        }
+    }
+}
+
+/// Where a motor is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Supply {
+    pub winding: Winding,
+    pub poles: u32,
+    pub frequency_hz: f64,
+    pub voltage_v: f64,
+    pub cut_out_speed: f64,
+}
+
+impl Supply {
+    pub(super) fn sync_speed(&self) -> f64 {
+        crate::motor::sync_speed(self.poles, self.frequency_hz)
+    }
+
+    /// Phases, and volts of one phase.
+    #[inline]
+    pub(super) fn phase(&self) -> (f64, f64) {
+        match self.winding {
+            Winding::ThreePhase => (3.0, self.voltage_v / 3f64.sqrt()),
+            _ => (1.0, self.voltage_v),
+        }
+    }
+
+    /// The machine of a circuit; reactances go with the frequency it is asked at.
+    pub(super) fn machine(&self, c: &Circuit, frequency_hz: f64, inertia_kgm2: f64) -> Machines {
+        let k = frequency_hz / self.frequency_hz;
+        if self.winding == Winding::ThreePhase {
+            let cage = Cage { r_ohm: c.r2_ohm, x_ohm: c.x2_ohm * k };
+            let stator = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k];
+            return Machines::Three(ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2));
+        }
+        let main = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k, c.r2_ohm, c.x2_ohm * k];
+        let mut m = TwoWinding::new(self.poles, frequency_hz, main, inertia_kgm2);
+        if let Some(aux) = c.auxiliary {
+            m = m.with_auxiliary(Auxiliary { x_ohm: aux.x_ohm * k, ..aux });
+        }
+        let capacitor = |uf: f64| Capacitor { farad: uf * 1e-6, ohm: 0.0 };
+        if let Some(uf) = c.run_capacitor_uf {
+            m = m.with_run_capacitor(capacitor(uf));
+        }
+        if self.winding.has_switch() {
+            m = m.with_start_switch(c.start_capacitor_uf.map(capacitor), self.cut_out_speed);
+        }
+        Machines::Two(m)
+    }
+}
+
+/// The figures of a motor at its rated voltage and frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reached {
+    /// Line current at the rated point \[A\].
+    pub rated_a: f64,
+    /// Power factor there.
+    pub power_factor: f64,
+    /// Shaft power there, friction neglected \[W\].
+    pub shaft_w: f64,
+    /// Shaft power over input.
+    pub efficiency: f64,
+    /// Slip there.
+    pub slip: f64,
+    /// Torque there \[N m\].
+    pub rated_nm: f64,
+    /// Line current at standstill, start parts in \[A\].
+    pub locked_rotor_a: f64,
+    /// Power factor at standstill.
+    pub locked_rotor_power_factor: f64,
+    /// Torque at standstill, start parts in \[N m\].
+    pub locked_rotor_nm: f64,
+    /// Largest torque, start parts out \[N m\].
+    pub breakdown_nm: f64,
+    /// The slip of it.
+    pub breakdown_slip: f64,
+}
+
+/// Slips between which the largest torque is looked for: down to where no motor works, up to 0.05 of synchronous speed, as
+/// in the pull-out torque of a start.
+const LEAST_SLIP: f64 = 0.004;
+const MOST_SLIP: f64 = 0.95;
+/// Points of the first look.
+const LOOKS: usize = 14;
+
+/// The slip of the largest torque with the start parts out: a coarse look in equal steps of ln s, then a parabola through
+/// the three best until it stands still.
+pub(super) fn breakdown_slip(machine: &Machines) -> f64 {
+    let torque = |ln: f64| machine.at(ln.exp(), Stage::RUN).torque_per_v2;
+    let step = (MOST_SLIP / LEAST_SLIP).ln() / (LOOKS - 1) as f64;
+    let ratio = step.exp();
+    let mut slip = LEAST_SLIP;
+    let (mut best, mut best_torque) = (0, f64::NEG_INFINITY);
+    for i in 0..LOOKS {
+        let t = machine.at(slip, Stage::RUN).torque_per_v2;
+        if t > best_torque {
+            (best, best_torque) = (i, t);
+        }
+        slip *= ratio;
+    }
+    let centre = LEAST_SLIP.ln() + step * best as f64;
+    let (mut a, mut b, mut c) = (centre - step, centre, (centre + step).min(MOST_SLIP.ln()));
+    if best == LOOKS - 1 {
+        b = 0.5 * (a + c);
+    }
+    let (mut ta, mut tb, mut tc) = (torque(a), torque(b), torque(c));
+    for _ in 0..12 {
+        if tb < ta || tb < tc {
+            // the largest lies at the edge of the range: halve towards it
+            if tc >= ta {
+                (a, ta) = (b, tb);
+            } else {
+                (c, tc) = (b, tb);
+            }
+            b = 0.5 * (a + c);
+            tb = torque(b);
+            continue;
+        }
+        let (left, right) = ((b - a) * (tb - tc), (b - c) * (tb - ta));
+        let over = left - right;
+        if over == 0.0 {
+            break;
+        }
+        let top = b - 0.5 * ((b - a) * left - (b - c) * right) / over;
+        if !(top > a && top < c) {
+            break;
+        }
+        let moved = top - b;
+        if moved.abs() < 1e-6 {
+            break;
+        }
+        let tt = torque(top);
+        if moved > 0.0 {
+            if tt >= tb {
+                (a, ta, b, tb) = (b, tb, top, tt);
+            } else {
+                (c, tc) = (top, tt);
+            }
+        } else if tt >= tb {
+            (c, tc, b, tb) = (b, tb, top, tt);
+        } else {
+            (a, ta) = (top, tt);
+        }
+        if moved.abs() < 1e-4 {
+            break;
+        }
+    }
+    if tc > tb { c.exp() } else { b.exp() }
+}
+
+/// Reads a circuit: at its rated slip, at standstill and at the largest torque (looked for, unless its slip is known).
+#[inline]
+pub(super) fn read(supply: &Supply, circuit: &Circuit, slip: f64, at_breakdown: Option<f64>) -> Reached {
+    let machine = supply.machine(circuit, supply.frequency_hz, 0.0);
+    let (phases, v) = supply.phase();
+    let rated = machine.at(slip, Stage::RUN);
+    let stalled = machine.at(1.0, OWN_START);
+    let breakdown_slip = at_breakdown.unwrap_or_else(|| breakdown_slip(&machine));
+    let largest = machine.at(breakdown_slip, Stage::RUN);
+    let (rated_y, stalled_y) = (rated.y.norm(), stalled.y.norm());
+    let square = v * v;
+    let rated_nm = rated.torque_per_v2 * square;
+    let shaft_w = rated_nm * (1.0 - slip) * supply.sync_speed();
+    Reached {
+        rated_a: rated_y * v,
+        power_factor: rated.y.re / rated_y,
+        shaft_w,
+        efficiency: shaft_w / (phases * square * rated.y.re),
+        slip,
+        rated_nm,
+        locked_rotor_a: stalled_y * v,
+        locked_rotor_power_factor: stalled.y.re / stalled_y,
+        locked_rotor_nm: stalled.torque_per_v2 * square,
+        breakdown_nm: largest.torque_per_v2 * square,
+        breakdown_slip,
+    }
+}

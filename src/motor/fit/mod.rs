@@ -1,0 +1,306 @@
+//! The circuit of a motor from what is known about it: least squares on the figures of a label, with what is usual of its
+//! kind as weak wishes for what the label leaves open. docs/models.md, "The fit".
+
+mod figures;
+mod prior;
+mod problem;
+
+pub use figures::Reached;
+
+use super::{Auxiliary, ThreePhase, TwoWinding};
+use figures::{Machines, Supply};
+
+/// What kind of windings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Winding {
+    /// Auxiliary with a run capacitor, for ever in.
+    CapacitorRun,
+    /// Auxiliary with a start capacitor behind a switch; runs on its main winding.
+    CapacitorStart,
+    /// Run capacitor, and a start capacitor in parallel behind a switch.
+    CapacitorStartRun,
+    /// Auxiliary of its own impedance behind a switch; runs on its main winding.
+    SplitPhase,
+    /// Three-phase, one cage.
+    ThreePhase,
+}
+
+impl Winding {
+    /// Has a start switch.
+    fn has_switch(self) -> bool {
+        matches!(self, Winding::CapacitorStart | Winding::CapacitorStartRun | Winding::SplitPhase)
+    }
+
+    fn has_run_capacitor(self) -> bool {
+        matches!(self, Winding::CapacitorRun | Winding::CapacitorStartRun)
+    }
+
+    fn has_start_capacitor(self) -> bool {
+        matches!(self, Winding::CapacitorStart | Winding::CapacitorStartRun)
+    }
+}
+
+/// A wish: a value, and how hard it binds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Target {
+    /// The value, in the figure's unit.
+    pub value: f64,
+    /// Relative standard deviation.
+    pub sigma: f64,
+}
+
+impl Target {
+    /// How hard a given figure binds: hard enough that priors move it by less than 0.01 % (assumed).
+    pub const GIVEN: f64 = 1e-3;
+
+    /// A figure that the label states.
+    pub fn given(value: f64) -> Target {
+        Target { value, sigma: Target::GIVEN }
+    }
+
+    /// A figure that is usual of its kind.
+    pub fn typical(value: f64, sigma: f64) -> Target {
+        Target { value, sigma }
+    }
+
+    /// Whether it binds as a given figure does.
+    pub fn is_given(&self) -> bool {
+        self.sigma <= Target::GIVEN
+    }
+
+    /// Usable at all.
+    fn sound(self) -> Option<Target> {
+        let sigma = if self.sigma.is_finite() { self.sigma.max(Target::GIVEN * 0.01) } else { return None };
+        (self.value.is_finite() && self.value > 0.0).then_some(Target { sigma, ..self })
+    }
+}
+
+/// What is known of a motor. Currents in A rms per line, torques in N m, volts line to line for three phases, all at rated
+/// voltage and frequency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wanted {
+    /// Kind of windings.
+    pub winding: Winding,
+    /// Poles.
+    pub poles: u32,
+    /// Rated frequency \[Hz\].
+    pub frequency_hz: f64,
+    /// Rated voltage \[V\].
+    pub voltage_v: f64,
+    /// Line current at the rated point \[A\].
+    pub rated_a: Target,
+    /// Line current at standstill with the start parts in \[A\].
+    pub locked_rotor_a: Target,
+    /// Power factor at standstill.
+    pub locked_rotor_power_factor: Option<Target>,
+    /// Power factor at the rated point.
+    pub power_factor: Option<Target>,
+    /// Shaft power at the rated point \[W\]; friction is neglected.
+    pub shaft_w: Option<Target>,
+    /// Shaft power over input at the rated point.
+    pub efficiency: Option<Target>,
+    /// Slip at the rated point.
+    pub slip: Option<Target>,
+    /// Torque at standstill \[N m\].
+    pub locked_rotor_nm: Option<Target>,
+    /// The same as a share of the rated torque.
+    pub locked_rotor_torque: Option<Target>,
+    /// Largest torque, start parts out \[N m\].
+    pub breakdown_nm: Option<Target>,
+    /// The same as a share of the rated torque.
+    pub breakdown_torque: Option<Target>,
+    /// Run capacitor \[uF\].
+    pub run_capacitor_uf: Option<Target>,
+    /// Start capacitor \[uF\].
+    pub start_capacitor_uf: Option<Target>,
+    /// Speed at which a start switch opens, of synchronous speed.
+    pub cut_out_speed: f64,
+}
+
+impl Wanted {
+    /// Nothing known but the two currents.
+    pub fn new(
+        winding: Winding,
+        poles: u32,
+        [frequency_hz, voltage_v]: [f64; 2],
+        rated_a: Target,
+        locked_rotor_a: Target,
+    ) -> Wanted {
+        Wanted {
+            winding,
+            poles,
+            frequency_hz,
+            voltage_v,
+            rated_a,
+            locked_rotor_a,
+            locked_rotor_power_factor: None,
+            power_factor: None,
+            shaft_w: None,
+            efficiency: None,
+            slip: None,
+            locked_rotor_nm: None,
+            locked_rotor_torque: None,
+            breakdown_nm: None,
+            breakdown_torque: None,
+            run_capacitor_uf: None,
+            start_capacitor_uf: None,
+            // usual for a start switch: common practice, no source
+            cut_out_speed: 0.75,
+        }
+    }
+
+    fn supply(&self) -> Supply {
+        let sound = |x: f64, or: f64| if x.is_finite() && x > 0.0 { x } else { or };
+        Supply {
+            winding: self.winding,
+            poles: self.poles.max(2),
+            frequency_hz: sound(self.frequency_hz, 50.0),
+            voltage_v: sound(self.voltage_v, 230.0),
+            cut_out_speed: self.cut_out_speed,
+        }
+    }
+}
+
+/// A circuit, at rated frequency; per phase of the star equivalent for three phases.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Circuit {
+    /// Main winding or stator resistance.
+    pub r1_ohm: f64,
+    /// Its leakage reactance.
+    pub x1_ohm: f64,
+    /// Magnetising reactance.
+    pub xm_ohm: f64,
+    /// Rotor resistance.
+    pub r2_ohm: f64,
+    /// Rotor leakage reactance.
+    pub x2_ohm: f64,
+    /// Auxiliary winding; none for three phases.
+    pub auxiliary: Option<Auxiliary>,
+    /// Run capacitor \[uF\].
+    pub run_capacitor_uf: Option<f64>,
+    /// Start capacitor \[uF\].
+    pub start_capacitor_uf: Option<f64>,
+}
+
+/// A given figure that the circuit misses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Miss {
+    /// The site file's key.
+    pub what: &'static str,
+    /// What was given.
+    pub given: f64,
+    /// What the circuit has instead.
+    pub reached: f64,
+}
+
+/// A fitted motor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fit {
+    wanted: Wanted,
+    /// Logarithms of the unknowns, in per unit; those beyond the kind's number are 0.
+    ln: [f64; problem::MOST],
+    /// The circuit at rated frequency.
+    pub circuit: Circuit,
+    /// What it says of itself at rated voltage and frequency.
+    pub reached: Reached,
+    /// Half the sum of squared residuals, priors included.
+    pub cost: f64,
+}
+
+/// A given figure counts as missed beyond this, relative.
+const MISSED: f64 = 0.01;
+/// A given speed counts as missed beyond this share of synchronous speed: labels round to 5 or 10 rpm (assumed).
+const MISSED_SPEED: f64 = 0.0025;
+
+impl Fit {
+    /// The machine on a supply of a frequency; reactances go with it. `None` for a three-phase motor.
+    pub fn two_winding(&self, frequency_hz: f64, inertia_kgm2: f64) -> Option<TwoWinding> {
+        match self.machine(frequency_hz, inertia_kgm2)? {
+            Machines::Two(m) => Some(m),
+            Machines::Three(_) => None,
+        }
+    }
+
+    /// The machine on a supply of a frequency; reactances go with it. `None` for a single-phase motor.
+    pub fn three_phase(&self, frequency_hz: f64, inertia_kgm2: f64) -> Option<ThreePhase> {
+        match self.machine(frequency_hz, inertia_kgm2)? {
+            Machines::Two(_) => None,
+            Machines::Three(m) => Some(m),
+        }
+    }
+
+    fn machine(&self, frequency_hz: f64, inertia_kgm2: f64) -> Option<Machines> {
+        (frequency_hz.is_finite() && frequency_hz > 0.0)
+            .then(|| self.wanted.supply().machine(&self.circuit, frequency_hz, inertia_kgm2))
+    }
+
+    /// What was asked.
+    pub fn wanted(&self) -> &Wanted {
+        &self.wanted
+    }
+
+    /// Torque at the rated point \[N m\].
+    pub fn rated_nm(&self) -> f64 {
+        self.reached.rated_nm
+    }
+
+    /// Speed at the rated point \[rpm\].
+    pub fn rated_rpm(&self) -> f64 {
+        (1.0 - self.reached.slip) * self.sync_rpm()
+    }
+
+    fn sync_rpm(&self) -> f64 {
+        self.wanted.supply().sync_speed() * 60.0 / std::f64::consts::TAU
+    }
+
+    /// Given figures that it misses by more than 1 % (a speed: by more than 0.25 % of synchronous speed).
+    pub fn misses(&self) -> impl Iterator<Item = Miss> {
+        let (w, r, c) = (&self.wanted, &self.reached, &self.circuit);
+        let sync = self.sync_rpm();
+        let rated_nm = r.rated_nm;
+        let speed = w.slip.map(|t| Target { value: (1.0 - t.value) * sync, ..t });
+        let times = |t: Option<Target>| t.map(|t| Target { value: t.value * rated_nm, ..t });
+        let capacitor = |t: Option<Target>, has: Option<f64>| t.filter(|_| has.is_some());
+        [
+            ("rated_load_a", Some(w.rated_a), r.rated_a),
+            ("locked_rotor_a", Some(w.locked_rotor_a), r.locked_rotor_a),
+            ("locked_rotor_power_factor", w.locked_rotor_power_factor, r.locked_rotor_power_factor),
+            ("power_factor", w.power_factor, r.power_factor),
+            ("power_w", w.shaft_w, r.shaft_w),
+            ("efficiency", w.efficiency, r.efficiency),
+            ("rated_rpm", speed, (1.0 - r.slip) * sync),
+            ("locked_rotor_nm", w.locked_rotor_nm.or(times(w.locked_rotor_torque)), r.locked_rotor_nm),
+            ("breakdown_nm", w.breakdown_nm.or(times(w.breakdown_torque)), r.breakdown_nm),
+            (
+                "run_capacitor_uf",
+                capacitor(w.run_capacitor_uf, c.run_capacitor_uf),
+                c.run_capacitor_uf.unwrap_or(0.0),
+            ),
+            (
+                "start_capacitor_uf",
+                capacitor(w.start_capacitor_uf, c.start_capacitor_uf),
+                c.start_capacitor_uf.unwrap_or(0.0),
+            ),
+        ]
+        .into_iter()
+        .filter_map(move |(what, target, reached)| {
+            let target = target.filter(Target::is_given)?;
+            let allowed = if what == "rated_rpm" { MISSED_SPEED * sync } else { MISSED * target.value.abs() };
+            // not "greater than": a figure that is no number is missed
+            let met = (reached - target.value).abs() <= allowed;
+            (!met).then_some(Miss { what, given: target.value, reached })
+        })
+    }
+}
+
+/// Fits a circuit. `from`: a fit of the same kind to start from, then it is looked no further than there; without, several
+/// starts are tried and the best is kept. Always answers: what cannot be met shows in [`Fit::misses`].
+pub fn fit(wanted: &Wanted, from: Option<&Fit>) -> Fit {
+    let start = from.filter(|f| f.wanted.winding == wanted.winding).map(|f| &f.ln);
+    match wanted.winding {
+        Winding::ThreePhase => problem::solve::<6, 16>(wanted, start),
+        Winding::SplitPhase => problem::solve::<9, 19>(wanted, start),
+        Winding::CapacitorRun | Winding::CapacitorStart => problem::solve::<10, 21>(wanted, start),
+        Winding::CapacitorStartRun => problem::solve::<11, 23>(wanted, start),
+    }
+}

@@ -1,0 +1,336 @@
+//! The least-squares problem: unknowns are logarithms in per unit, rows are priors and figures.
+
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::allocator::{Allocator, Reallocator};
+use nalgebra::storage::Owned;
+use nalgebra::{Const, DefaultAllocator, DimMax, DimMaximum, DimMin, SMatrix, SVector};
+
+use super::figures::{self, Reached, Supply};
+use super::prior::{Prior, Usual};
+use super::{Circuit, Fit, Target, Wanted, Winding};
+use crate::motor::Auxiliary;
+
+/// The most unknowns of any kind.
+pub(super) const MOST: usize = 11;
+
+/// Where the unknowns stand; the capacitors come last, run before start.
+const SLIP: usize = 0;
+const R1: usize = 1;
+const X1: usize = 2;
+const XM: usize = 3;
+const R2: usize = 4;
+const X2: usize = 5;
+const R1A: usize = 6;
+const X1A: usize = 7;
+const TURNS: usize = 8;
+const CAPACITORS: usize = 9;
+
+/// Figures that are no unknowns themselves.
+const FIGURES: usize = 10;
+
+/// What is wanted, made ready: nothing in it is NaN.
+#[derive(Debug, Clone, Copy)]
+struct Plan {
+    supply: Supply,
+    prior: &'static Prior,
+    /// Per-unit impedance of a phase \[ohm\].
+    base_ohm: f64,
+    /// A capacitor of this many microfarads is 1 in per unit of admittance.
+    base_uf: f64,
+    figures: [Option<Target>; FIGURES],
+    slip: Usual,
+    /// Capacitors in per unit of admittance.
+    run: Option<Target>,
+    start: Option<Target>,
+}
+
+impl Plan {
+    fn new(w: &Wanted) -> Plan {
+        let supply = w.supply();
+        let sound = |t: Option<Target>| t.and_then(Target::sound);
+        let (rated, locked) = (w.rated_a.sound(), w.locked_rotor_a.sound());
+        // without a rated current one that is usual of a locked-rotor current: any base will do
+        let rated_a = rated.map(|t| t.value).or(locked.map(|t| t.value / 5.5)).unwrap_or(1.0);
+        let base_ohm = supply.phase().1 / rated_a;
+        let base_uf = 1e6 / (std::f64::consts::TAU * supply.frequency_hz * base_ohm);
+        let prior = supply.winding.prior();
+        let slip = sound(w.slip).filter(|t| t.value < 1.0);
+        let capacitor = |t: Option<Target>| sound(t).map(|t| Target { value: t.value / base_uf, ..t });
+        Plan {
+            supply,
+            prior,
+            base_ohm,
+            base_uf,
+            figures: [
+                rated,
+                sound(w.power_factor),
+                sound(w.shaft_w),
+                sound(w.efficiency),
+                locked,
+                sound(w.locked_rotor_power_factor),
+                sound(w.locked_rotor_nm),
+                sound(w.locked_rotor_torque),
+                sound(w.breakdown_nm),
+                sound(w.breakdown_torque),
+            ],
+            slip: slip.map_or(prior.slip, |t| Usual { value: t.value, sigma: t.sigma }),
+            run: capacitor(w.run_capacitor_uf),
+            start: capacitor(w.start_capacitor_uf),
+        }
+    }
+
+    /// Index of the start capacitor among the unknowns.
+    fn start_at(&self) -> usize {
+        CAPACITORS + usize::from(self.supply.winding.has_run_capacitor())
+    }
+
+    fn circuit(&self, x: &[f64]) -> Circuit {
+        let z = self.base_ohm;
+        let winding = self.supply.winding;
+        let auxiliary = (winding != Winding::ThreePhase).then(|| Auxiliary {
+            r_ohm: x[R1A] * z,
+            x_ohm: x[X1A] * z,
+            turns_ratio: x[TURNS],
+        });
+        Circuit {
+            r1_ohm: x[R1] * z,
+            x1_ohm: x[X1] * z,
+            xm_ohm: x[XM] * z,
+            r2_ohm: x[R2] * z,
+            x2_ohm: x[X2] * z,
+            auxiliary,
+            run_capacitor_uf: winding.has_run_capacitor().then(|| x[CAPACITORS] * self.base_uf),
+            start_capacitor_uf: winding.has_start_capacitor().then(|| x[self.start_at()] * self.base_uf),
+        }
+    }
+
+    fn read(&self, x: &[f64], at_breakdown: Option<f64>) -> Reached {
+        figures::read(&self.supply, &self.circuit(x), x[SLIP].min(0.99), at_breakdown)
+    }
+
+    /// All rows: priors, capacitors, figures. `x` are the unknowns, `ln` their logarithms.
+    #[inline]
+    fn rows<const N: usize, const M: usize>(
+        &self,
+        x: &SVector<f64, N>,
+        ln: &SVector<f64, N>,
+        at_breakdown: f64,
+    ) -> SVector<f64, M> {
+        let mut rows = SVector::<f64, M>::zeros();
+        let p = self.prior;
+        let mut n = 0;
+        let mut put = |row: f64| {
+            rows[n] = row;
+            n += 1;
+        };
+        let wish = |ln: f64, u: Usual| wall((ln - u.value.ln()) / u.sigma);
+        put(wish(ln[SLIP], self.slip));
+        put(wish(ln[R1], p.r1));
+        put(wish(ln[X1], p.x1));
+        put(wish(ln[XM], p.xm));
+        put(wish(ln[R2], p.r2));
+        put(wish(ln[X2] - ln[X1], p.x2_over_x1));
+        if N > TURNS {
+            let square = 2.0 * ln[TURNS];
+            put(wish(ln[R1A] - ln[R1] - square, p.r1a));
+            put(wish(ln[X1A] - ln[X1] - square, p.x1a));
+            put(wish(ln[TURNS], p.turns));
+            if self.supply.winding.has_run_capacitor() {
+                put(wish(-ln[CAPACITORS] - (x[TURNS] * x[TURNS]).ln_1p(), p.run));
+                put(self.run.map_or(0.0, |t| (ln[CAPACITORS] - t.value.ln()) / t.sigma));
+            }
+            if self.supply.winding.has_start_capacitor() {
+                let at = self.start_at();
+                let stalled = (x[R1] + x[R2]).powi(2) + (x[X1] + x[X2]).powi(2);
+                put(wish(-ln[at] - square - 0.5 * stalled.ln(), p.start));
+                put(self.start.map_or(0.0, |t| (ln[at] - t.value.ln()) / t.sigma));
+            }
+        }
+        let r = self.read(x.as_slice(), Some(at_breakdown));
+        let reached = [
+            r.rated_a,
+            r.power_factor,
+            r.shaft_w,
+            r.efficiency,
+            r.locked_rotor_a,
+            r.locked_rotor_power_factor,
+            r.locked_rotor_nm,
+            r.locked_rotor_nm / r.rated_nm,
+            r.breakdown_nm,
+            r.breakdown_nm / r.rated_nm,
+        ];
+        for (target, reached) in self.figures.iter().zip(reached) {
+            put(target.map_or(0.0, |t| soft_ln(reached / t.value) / t.sigma));
+        }
+        rows
+    }
+}
+
+/// Next to nothing within three standard deviations, a wall beyond six: where the figures contradict each other no unknown
+/// runs away (assumed).
+#[inline]
+fn wall(u: f64) -> f64 {
+    let q = (u / 6.0) * (u / 6.0);
+    u * (1.0 + q * q)
+}
+
+/// The logarithm, from a tenth down its tangent: a torque may have the wrong sign.
+#[inline]
+fn soft_ln(ratio: f64) -> f64 {
+    const FROM: f64 = 0.1;
+    if ratio > FROM { ratio.ln() } else { FROM.ln() + (ratio - FROM) / FROM }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Problem<'a, const N: usize, const M: usize> {
+    plan: &'a Plan,
+    ln: SVector<f64, N>,
+    x: SVector<f64, N>,
+    /// Slip of the largest torque at these unknowns. It is a maximum: to first order the torque does not feel it move.
+    at_breakdown: f64,
+}
+
+impl<'a, const N: usize, const M: usize> Problem<'a, N, M> {
+    fn new(plan: &'a Plan, ln: SVector<f64, N>) -> Self {
+        let mut problem = Problem { plan, ln, x: ln, at_breakdown: 0.0 };
+        problem.set(ln);
+        problem
+    }
+
+    fn set(&mut self, ln: SVector<f64, N>) {
+        self.ln = ln;
+        // e^20 either way is past the wall; it keeps every figure finite
+        self.x = ln.map(|l| l.clamp(-20.0, 20.0).exp());
+        let plan = self.plan;
+        let machine = plan.supply.machine(&plan.circuit(self.x.as_slice()), plan.supply.frequency_hz, 0.0);
+        self.at_breakdown = figures::breakdown_slip(&machine);
+    }
+
+    fn rows(&self) -> SVector<f64, M> {
+        self.plan.rows(&self.x, &self.ln, self.at_breakdown)
+    }
+}
+
+/// Half the step of the central differences, in the logarithm.
+const STEP: f64 = 1e-5;
+
+impl<const N: usize, const M: usize> LeastSquaresProblem<f64, Const<M>, Const<N>> for Problem<'_, N, M> {
+    type ResidualStorage = Owned<f64, Const<M>>;
+    type JacobianStorage = Owned<f64, Const<M>, Const<N>>;
+    type ParameterStorage = Owned<f64, Const<N>>;
+
+    fn set_params(&mut self, x: &SVector<f64, N>) {
+        self.set(*x);
+    }
+
+    fn params(&self) -> SVector<f64, N> {
+        self.ln
+    }
+
+    fn residuals(&self) -> Option<SVector<f64, M>> {
+        let rows = self.rows();
+        rows.iter().all(|r| r.is_finite()).then_some(rows)
+    }
+
+    fn jacobian(&self) -> Option<SMatrix<f64, M, N>> {
+        let (up, down) = (STEP.exp(), (-STEP).exp());
+        let mut jacobian = SMatrix::<f64, M, N>::zeros();
+        let (mut x, mut ln) = (self.x, self.ln);
+        for j in 0..N {
+            let (x0, ln0) = (x[j], ln[j]);
+            (x[j], ln[j]) = (x0 * up, ln0 + STEP);
+            let above: SVector<f64, M> = self.plan.rows(&x, &ln, self.at_breakdown);
+            (x[j], ln[j]) = (x0 * down, ln0 - STEP);
+            let below: SVector<f64, M> = self.plan.rows(&x, &ln, self.at_breakdown);
+            (x[j], ln[j]) = (x0, ln0);
+            jacobian.set_column(j, &((above - below) / (2.0 * STEP)));
+        }
+        jacobian.iter().all(|d| d.is_finite()).then_some(jacobian)
+    }
+}
+
+/// The unknowns at the middle of the priors, as far as the locked-rotor figures and a capacitor do not say more; then turned
+/// by factors on slip, rotor resistance and turns ratio.
+fn cold<const N: usize>(plan: &Plan, [slip, rotor, turns]: [f64; 3]) -> SVector<f64, N> {
+    let p = plan.prior;
+    let mut x = SVector::<f64, N>::zeros();
+    x[SLIP] = (plan.slip.value * slip).min(0.5);
+    // stalled resistance and reactance from the locked-rotor current and its power factor
+    let usual = [p.r1.value + p.r2.value, p.x1.value * (1.0 + p.x2_over_x1.value)];
+    let size = (usual[0] * usual[0] + usual[1] * usual[1]).sqrt();
+    let impedance = plan.figures[4].map_or(size, |t| plan.supply.phase().1 / t.value / plan.base_ohm);
+    let pf = plan.figures[5].map_or(usual[0] / size, |t| t.value.min(0.98));
+    let (r, reactance) = (impedance * pf, impedance * (1.0 - pf * pf).sqrt());
+    let share = (p.r2.value / usual[0] * rotor).min(0.85);
+    x[R1] = r * (1.0 - share);
+    x[R2] = r * share;
+    x[X1] = reactance / (1.0 + p.x2_over_x1.value);
+    x[X2] = reactance - x[X1];
+    x[XM] = p.xm.value;
+    if N > TURNS {
+        let a = match plan.run {
+            Some(run) => (1.0 / (run.value * p.run.value) - 1.0).clamp(0.5, 6.0).sqrt(),
+            None => p.turns.value,
+        };
+        let a = a * turns;
+        x[TURNS] = a;
+        x[R1A] = x[R1] * a * a * p.r1a.value;
+        x[X1A] = x[X1] * a * a * p.x1a.value;
+        if plan.supply.winding.has_run_capacitor() {
+            x[CAPACITORS] = plan.run.map_or(1.0 / (p.run.value * (1.0 + a * a)), |t| t.value);
+        }
+        if plan.supply.winding.has_start_capacitor() {
+            x[plan.start_at()] = plan.start.map_or(1.0 / (p.start.value * a * a * impedance), |t| t.value);
+        }
+    }
+    x.map(|x| x.max(1e-6).ln())
+}
+
+/// Factors on slip, rotor share and turns ratio of the cold starts (assumed; tests/fit sweeps labels with them).
+const STARTS: [[f64; 3]; 5] =
+    [[1.0, 1.0, 1.0], [0.6, 0.8, 1.3], [1.6, 1.2, 0.8], [1.0, 1.3, 1.6], [0.7, 1.3, 0.65]];
+
+/// Solves from a set of logarithms, or from several; the best is kept.
+pub(super) fn solve<const N: usize, const M: usize>(wanted: &Wanted, from: Option<&[f64; MOST]>) -> Fit
+where
+    Const<M>: DimMin<Const<N>> + DimMax<Const<N>>,
+    DefaultAllocator: Allocator<Const<N>>
+        + Allocator<DimMaximum<Const<M>, Const<N>>, Const<N>>
+        + Reallocator<f64, Const<M>, Const<N>, DimMaximum<Const<M>, Const<N>>, Const<N>>,
+{
+    let plan = Plan::new(wanted);
+    let mut loose = plan;
+    for target in loose.figures.iter_mut().flatten() {
+        target.sigma = target.sigma.max(0.03);
+    }
+    let fine = LevenbergMarquardt::new().with_ftol(1e-10).with_xtol(1e-10).with_gtol(1e-10).with_patience(20);
+    let coarse = LevenbergMarquardt::new().with_ftol(1e-4).with_xtol(1e-4).with_gtol(1e-4).with_patience(10);
+    let run = |method: &LevenbergMarquardt<f64>, plan: &Plan, ln: SVector<f64, N>| {
+        let (problem, report) = method.minimize(Problem::<N, M>::new(plan, ln));
+        let cost = report.objective_function;
+        (problem.ln, if cost.is_finite() { cost } else { f64::INFINITY })
+    };
+    let mut best = (cold::<N>(&plan, STARTS[0]), f64::INFINITY);
+    if let Some(from) = from {
+        best = run(&fine, &plan, SVector::from(std::array::from_fn(|i| from[i])));
+    } else {
+        for start in STARTS {
+            let (ln, _) = run(&coarse, &loose, cold::<N>(&plan, start));
+            let end = run(&fine, &plan, ln);
+            if end.1 < best.1 {
+                best = end;
+            }
+        }
+    }
+    let (ln, cost) = best;
+    let problem = Problem::<N, M>::new(&plan, ln);
+    let mut all = [0.0; MOST];
+    all[..N].copy_from_slice(ln.as_slice());
+    Fit {
+        wanted: *wanted,
+        ln: all,
+        circuit: plan.circuit(problem.x.as_slice()),
+        reached: plan.read(problem.x.as_slice(), Some(problem.at_breakdown)),
+        cost: if cost.is_finite() { cost } else { f64::MAX },
+    }
+}
