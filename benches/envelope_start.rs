@@ -29,6 +29,8 @@ fn benches(criterion: &mut Criterion) {
             starter,
             assist_cut_out: None,
             conductor: Complex64::ZERO,
+            fan: Complex64::ZERO,
+            fan_through_starter: false,
             closes_at_s: 0.0,
             longest_start_s: 3.0,
         };

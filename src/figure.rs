@@ -1,5 +1,7 @@
 //! A figure: a value with its low and high bound, where it came from, and where in the site file it stands.
 
+use std::sync::Arc;
+
 use crate::quantity::Quantity;
 
 /// Where a figure came from.
@@ -64,18 +66,34 @@ pub struct Figure<Q> {
     pub origin: Origin,
     /// Where it stands in the site file.
     pub at: Option<Span>,
+    /// Its source, or the rule it was worked out by, in words.
+    pub note: Option<Arc<str>>,
 }
 
 impl<Q: Quantity> Figure<Q> {
     /// A figure without doubt: both bounds are the value.
     pub fn exact(value: Q, origin: Origin) -> Self {
-        Figure { value, low: value, high: value, origin, at: None }
+        Figure { value, low: value, high: value, origin, at: None, note: None }
     }
 
     /// The same with bounds.
     #[must_use]
     pub fn between(mut self, low: Q, high: Q) -> Self {
         (self.low, self.high) = (low, high);
+        self
+    }
+
+    /// The same with its source or rule in words.
+    #[must_use]
+    pub fn noted(mut self, note: impl Into<Arc<str>>) -> Self {
+        self.note = Some(note.into());
+        self
+    }
+
+    /// The same with place and note of another figure.
+    #[must_use]
+    pub fn placed<P: Quantity>(mut self, other: &Figure<P>) -> Self {
+        (self.at, self.note) = (other.at.clone(), other.note.clone());
         self
     }
 
@@ -104,6 +122,8 @@ pub trait AnyFigure {
     fn unit(&self) -> &'static str;
     /// Where it came from.
     fn origin(&self) -> Origin;
+    /// Its source or rule in words.
+    fn note(&self) -> Option<&Arc<str>>;
     /// Moves the value, leaving bounds and origin as they are.
     fn set(&mut self, value: f64);
 }
@@ -117,6 +137,9 @@ impl<Q: Quantity> AnyFigure for Figure<Q> {
     }
     fn origin(&self) -> Origin {
         self.origin
+    }
+    fn note(&self) -> Option<&Arc<str>> {
+        self.note.as_ref()
     }
     fn set(&mut self, value: f64) {
         self.value = Q::of(value);

@@ -1,10 +1,14 @@
 //! One start judged: the trace's facts, a finding per check, the verdict, and the reduction window.
 
+use std::sync::Arc;
+
 use super::reduction::{Reduction, reduction};
 use super::spread::{Doubt, spread};
 use super::statuses;
 use crate::case::{Case, Lack, Path, Pressure};
 use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
+use crate::figure::Origin;
+use crate::motor::given::MotorFigures;
 use crate::start::{Outcome, Trace};
 
 /// Whether it starts.
@@ -153,13 +157,21 @@ pub fn judge(case: &Case) -> Start {
     };
     match &path {
         Ok(path) => {
+            if let Some(MotorFigures::Plate(motor)) = &mut case.load.motor {
+                motor.seed = path.fit.clone().map(Arc::new);
+            }
+            let contradiction = contradiction(path);
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
             let spread = spread(&case, &checks, &at_value);
             let told = margins_and_words(path, &checks, &mut trace);
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
-                let Some((margins, told)) = told else { continue };
-                let reservation = check.reservation(&case);
+                let Some((margins, mut told)) = told else { continue };
+                if matches!(check.id(), "surge" | "breaker") && by_class(&case) {
+                    told.why.push_str("; how long the start lasts is by class, not of this unit");
+                }
+                let stuck = || contradiction.clone().filter(|_| check.id() == "acceleration");
+                let reservation = check.reservation(&case).or_else(stuck);
                 let capped = if reservation.is_some() { Status::Uncertain } else { Status::Pass };
                 findings.push(Finding {
                     id: check.id(),
@@ -185,6 +197,26 @@ pub fn judge(case: &Case) -> Start {
     start.verdict = Verdict::of(findings.iter().map(|f| f.status));
     start.findings = findings;
     start
+}
+
+/// Whether the inertia, and with it the duration of the start, is that of a class.
+fn by_class(case: &Case) -> bool {
+    let Some(MotorFigures::Plate(motor)) = &case.load.motor else { return false };
+    let typical = |origin: Option<Origin>| origin == Some(Origin::Typical);
+    motor.inertia_kgm2.is_none() && typical(motor.inertia_s.as_ref().map(|f| f.origin))
+}
+
+/// What the fitted circuit cannot meet, in words.
+fn contradiction(path: &Path) -> Option<String> {
+    use crate::checks::say::number;
+    let misses: Vec<String> = path
+        .fit
+        .as_ref()?
+        .misses()
+        .map(|m| format!("{} {} is printed, {} is the nearest", m.what, number(m.given), number(m.reached)))
+        .collect();
+    (!misses.is_empty())
+        .then(|| format!("no motor has all the figures of this nameplate together: {}", misses.join("; ")))
 }
 
 /// Sorts the checks: to be made, uncertain for want of a figure or a model, not checked.
@@ -294,7 +326,8 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     let mut notes = Vec::new();
     let plate = &case.load.nameplate;
     let off = path.locked_rotor_a / path.circuit_locked_rotor_a - 1.0;
-    if plate.locked_rotor_a.is_some() && off.abs() > 0.10 {
+    let outright = path.fit.is_none();
+    if outright && plate.locked_rotor_a.is_some() && off.abs() > 0.10 {
         notes.push(format!(
             "the nameplate's locked-rotor current, {} A, and the given circuit's, {} A, differ by {:.0} %; the start \
              is that of the circuit, reductions are shares of the nameplate's",
@@ -305,6 +338,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     }
     let settled = facts.and_then(|f| f.settled_a);
     if let (Some(rated), Some(settled)) = (&plate.rated_load_a, settled)
+        && outright
         && (settled / rated.get() - 1.0).abs() > 0.10
     {
         notes.push(format!(

@@ -4,8 +4,10 @@ use num_complex::Complex64;
 
 use super::{Behaviour, Case, Connection, Pressure, RunningFigures};
 use crate::figure::Figure;
-use crate::motor::given::MotorFigures;
+use crate::motor::fit::{Fit, Winding};
+use crate::motor::given::{MotorFigures, PlateMotor};
 use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWinding};
+use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
 use crate::start::{Branch, Options, Running, Trace, envelope};
@@ -61,6 +63,9 @@ pub struct Path {
     assist: Option<(Capacitor, f64)>,
     source: Thevenin,
     conductor: Complex64,
+    /// Admittance of the load's fan.
+    fan: Complex64,
+    fan_through_starter: bool,
     runnings: Vec<Running>,
     /// How the simulation is run.
     pub options: Options,
@@ -98,6 +103,8 @@ pub struct Path {
     pub edges: Option<Edges>,
     /// Load torque at its rated speed, built up \[N m\].
     pub full_load_nm: f64,
+    /// The fit the machine comes from; absent for a motor given outright.
+    pub fit: Option<Fit>,
 }
 
 impl Path {
@@ -114,14 +121,23 @@ impl Path {
         let hookup = Hookup::of(case);
         let supply = &case.supply;
         let frequency = supply.frequency_hz.value;
-        let motor = match motor {
-            MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
-            MotorFigures::ThreePhase(m) => Motor::Other(Box::new(m.machine(frequency))),
-        };
         let open_v = hookup.open_v(supply.voltage_v.get());
         let plate = &case.load.nameplate;
         let rated_v = plate.rated_voltage_v.as_ref().map_or(open_v, Figure::get);
         let phase = |v: f64| if hookup == Hookup::ThreePhase { v / 3f64.sqrt() } else { v };
+        let mut fitted = None;
+        let motor = match motor {
+            MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
+            MotorFigures::ThreePhase(m) => Motor::Other(Box::new(m.machine(frequency))),
+            MotorFigures::Plate(m) => {
+                let rated_hz = plate.rated_frequency_hz.as_ref().map_or(frequency.0, Figure::get);
+                let fit = m.fit(plate, rated_v, rated_hz).map_err(Lack::Missing)?;
+                let motor = machine(m, plate, &fit, rated_v, frequency)?;
+                fitted = Some(fit);
+                motor
+            }
+        };
+        let rated_point = fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
         let locked_rotor_a = plate.locked_rotor_a.as_ref().map_or(circuit_locked_rotor_a, Figure::get);
@@ -135,7 +151,7 @@ impl Path {
         let z = Complex64::new(value(&supply.output_ohm), value(&supply.output_reactance_ohm));
         let breaker = case.circuit.breaker.as_ref();
         let conductor = case.circuit.conductor.as_ref();
-        let load = torque.load();
+        let load = torque.load(rated_point);
         let mut path = Path {
             full_load_nm: load.settled(load.rated_speed),
             load,
@@ -163,6 +179,9 @@ impl Path {
             on_overload: supply.on_overload,
             breaker_a: breaker.map(|b| b.rating_a.get()),
             edges: breaker.and_then(|b| b.edges(open_v, frequency.0).ok()),
+            fan: fan(plate, rated_v),
+            fan_through_starter: case.load.fan_through_starter,
+            fit: fitted,
             motor,
         };
         let starter = &case.load.starter;
@@ -244,6 +263,8 @@ impl Path {
             starter: &*self.starter,
             assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),
             conductor: self.conductor,
+            fan: self.fan,
+            fan_through_starter: self.fan_through_starter,
             closes_at_s: 0.0,
             longest_start_s,
         };
@@ -357,6 +378,34 @@ impl Hookup {
             },
         }
     }
+}
+
+/// Power factor of a fan beside a compressor (assumed; a small motor with run capacitor).
+const FAN_POWER_FACTOR: f64 = 0.85;
+
+/// Admittance of the fan, per phase at rated voltage \[V\].
+fn fan(plate: &Nameplate, rated_v: f64) -> Complex64 {
+    let Some(amps) = plate.fan_full_load_a.as_ref().map(Figure::get) else { return Complex64::ZERO };
+    let reactive = (1.0 - FAN_POWER_FACTOR * FAN_POWER_FACTOR).sqrt();
+    Complex64::new(FAN_POWER_FACTOR, -reactive) * (amps / rated_v)
+}
+
+/// The machine of a fitted circuit on a supply of this frequency.
+fn machine(
+    plate_motor: &PlateMotor,
+    plate: &Nameplate,
+    fit: &Fit,
+    rated_v: f64,
+    frequency: Hertz,
+) -> Result<Motor, Lack> {
+    let phases = if plate_motor.winding == Winding::ThreePhase { 3f64.sqrt() } else { 1.0 };
+    let rated_a = plate.rated_load_a.as_ref().map_or(0.0, Figure::get);
+    let sync_speed = 2.0 * std::f64::consts::TAU * fit.wanted().frequency_hz / f64::from(plate_motor.poles);
+    let inertia =
+        plate_motor.inertia(phases * rated_v * rated_a, sync_speed).ok_or(Lack::Missing("inertia_s"))?;
+    let two = fit.two_winding(frequency.0, inertia).map(|m| Motor::TwoWinding(Box::new(m)));
+    let three = || fit.three_phase(frequency.0, inertia).map(|m| Motor::Other(Box::new(m) as Box<dyn Machine>));
+    two.or_else(three).ok_or(Lack::NotModelled("a motor of such windings"))
 }
 
 fn value(ohm: &Option<Figure<Ohm>>) -> f64 {

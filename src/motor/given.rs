@@ -1,5 +1,6 @@
-//! A motor given outright: its equivalent circuit as the site file states it.
+//! Motors as the site file states them: by their equivalent circuit outright, or by a nameplate that a circuit is fitted to.
 
+pub use super::plate::PlateMotor;
 use super::{Auxiliary, Cage, Capacitor, SpeedTorque, ThreePhase, TwoWinding};
 use crate::figure::Figure;
 use crate::quantity::*;
@@ -13,6 +14,8 @@ pub enum MotorFigures {
     TwoWinding(TwoWindingFigures),
     /// Three-phase cage motor, per phase of the star equivalent.
     ThreePhase(ThreePhaseFigures),
+    /// Not given outright: fitted to the nameplate and what is usual of its class.
+    Plate(PlateMotor),
 }
 
 impl crate::figure::Figures for MotorFigures {
@@ -20,6 +23,7 @@ impl crate::figure::Figures for MotorFigures {
         match self {
             MotorFigures::TwoWinding(m) => m.visit(visit),
             MotorFigures::ThreePhase(m) => m.visit(visit),
+            MotorFigures::Plate(m) => m.visit(visit),
         }
     }
 }
@@ -99,10 +103,10 @@ crate::figures!(ThreePhaseFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, r3_oh
 /// Load torque TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoadTorqueFigures {
-    /// Torque at rated speed, fully built up.
-    pub rated_nm: Figure<NewtonMetre>,
-    /// The speed at which that torque is stated.
-    pub rated_rpm: Figure<Rpm>,
+    /// Torque at rated speed, fully built up; absent: the fitted motor's own.
+    pub rated_nm: Option<Figure<NewtonMetre>>,
+    /// The speed at which that torque is stated; absent: the fitted motor's own.
+    pub rated_rpm: Option<Figure<Rpm>>,
     /// Share that does not depend on speed.
     pub c0: Figure<Ratio>,
     /// Share in proportion to speed.
@@ -162,11 +166,11 @@ impl ThreePhaseFigures {
 }
 
 impl LoadTorqueFigures {
-    /// The load at the figures' values.
-    pub fn load(&self) -> SpeedTorque {
+    /// The load at the figures' values; what it leaves out of the rated point is the motor's `(torque [N m], speed)`.
+    pub fn load(&self, motor: (f64, Rpm)) -> SpeedTorque {
         SpeedTorque {
-            rated_nm: self.rated_nm.get(),
-            rated_speed: self.rated_rpm.value.rad_per_s(),
+            rated_nm: self.rated_nm.as_ref().map_or(motor.0, Figure::get),
+            rated_speed: self.rated_rpm.as_ref().map_or(motor.1, |rpm| rpm.value).rad_per_s(),
             shares: [self.c0.get(), self.c1.get(), self.c2.get()],
             breakaway: self.breakaway.get(),
             build_up_s: self.build_up_s.get(),

@@ -8,6 +8,7 @@
 pub mod fit;
 pub mod given;
 mod load_torque;
+mod plate;
 mod three_phase;
 mod two_winding;
 

@@ -1,4 +1,8 @@
-//! What a nameplate says, as figures. Rules that turn labels into motor data come with the catalogue.
+//! What a nameplate says, as figures ([`Nameplate`]); the rules that turn one entry of a label into another ([`labels`]), and
+//! those that choose between them ([`rules`]).
+
+pub mod labels;
+pub mod rules;
 
 use crate::figure::Figure;
 use crate::quantity::*;
@@ -14,6 +18,14 @@ pub struct Nameplate {
     pub locked_rotor_a: Option<Figure<Ampere>>,
     /// Rated-load current.
     pub rated_load_a: Option<Figure<Ampere>>,
+    /// Locked-rotor current over rated-load current, as usual of its class: what one of them is derived from the other by.
+    pub locked_rotor_ratio: Option<Figure<Ratio>>,
+    /// Maximum continuous current of a hermetic compressor.
+    pub maximum_continuous_a: Option<Figure<Ampere>>,
+    /// Branch-circuit selection current.
+    pub branch_selection_a: Option<Figure<Ampere>>,
+    /// Whether the motor is sealed in with the compressor it turns.
+    pub hermetic: bool,
     /// Full-load current of the fan beside a compressor.
     pub fan_full_load_a: Option<Figure<Ampere>>,
     /// Minimum circuit ampacity.
@@ -50,6 +62,6 @@ pub struct Nameplate {
     pub least_start_v: Option<Figure<Volt>>,
 }
 
-crate::figures!(Nameplate: rated_voltage_v, rated_frequency_hz, locked_rotor_a, rated_load_a, fan_full_load_a,
+crate::figures!(Nameplate: rated_voltage_v, rated_frequency_hz, locked_rotor_a, rated_load_a, branch_selection_a, fan_full_load_a,
     minimum_circuit_ampacity_a, maximum_protection_a, power_w, power_hp, start_w, rated_rpm, power_factor,
     locked_rotor_power_factor, efficiency, breakdown_nm, locked_rotor_nm, run_capacitor_uf, starts_per_hour, least_start_v);

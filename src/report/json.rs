@@ -140,7 +140,8 @@ pub fn rounded(x: f64) -> Option<f64> {
 }
 
 fn figure(f: &super::ListedFigure) -> JsonFigure<'_> {
-    let note = if f.low < f.high { "taken over its range".into() } else { String::new() };
+    let range = if f.low < f.high { "taken over its range" } else { "" };
+    let note = [f.note.as_str(), range].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join("; ");
     JsonFigure {
         of: &f.of,
         name: &f.name,

@@ -43,6 +43,8 @@ pub struct ListedFigure {
     pub unit: &'static str,
     /// Where it came from.
     pub origin: Origin,
+    /// Its source or rule in words, empty if there is nothing to say.
+    pub note: String,
 }
 
 /// A start with its place in the site.
@@ -155,11 +157,18 @@ fn in_parallel<J: Sync, R: Send>(jobs: &[J], job: impl Fn(&J) -> R + Sync) -> Ve
     done.into_iter().map(|(_, result)| result).collect()
 }
 
+/// After this long head pressure counts as equalised \[s\] (from memory; the trade waits about three minutes).
+const PRESSURE_GONE_S: f64 = 180.0;
+
 /// The pressures to run: the load's own, else both where a torque straight after stopping is known.
 fn pressures(site: &Site, load: usize) -> Vec<Pressure> {
     let figures = &site.loads[load].figures;
     match figures.pressure {
         Some(pressure) => vec![pressure],
+        // a unit that waits by itself is not started against pressure
+        None if figures.restart_hold_off_s.as_ref().is_some_and(|s| s.low.0 >= PRESSURE_GONE_S) => {
+            vec![Pressure::Equalised]
+        }
         None if figures.load_torque_unequal.is_some() => vec![Pressure::Unequal, Pressure::Equalised],
         None => vec![Pressure::Equalised],
     }
@@ -190,6 +199,7 @@ fn list_figures(
             high,
             unit: figure.unit(),
             origin: figure.origin(),
+            note: figure.note().map_or_else(String::new, |n| n.to_string()),
         });
     });
 }

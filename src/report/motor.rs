@@ -8,6 +8,7 @@ use super::json::rounded;
 use crate::case::{Case, Hookup, Path};
 use crate::figure::Figures;
 use crate::motor::Stage;
+use crate::motor::fit::Fit;
 use crate::quantity::Rpm;
 
 /// One line of the speed table.
@@ -51,11 +52,16 @@ impl MotorSheet {
         let path = Path::new(case)?;
         let mut circuit = Vec::new();
         let mut motor = case.load.motor.clone();
-        motor.visit(&mut |key, figure| {
-            let key = key.strip_prefix("auxiliary.").unwrap_or(key);
-            circuit.push((key.to_owned(), figure.numbers().0, figure.unit()));
-        });
+        if let Some(fit) = &path.fit {
+            circuit = fitted(fit);
+        } else {
+            motor.visit(&mut |key, figure| {
+                let key = key.strip_prefix("auxiliary.").unwrap_or(key);
+                circuit.push((key.to_owned(), figure.numbers().0, figure.unit()));
+            });
+        }
         let poles = match &case.load.motor {
+            Some(crate::motor::given::MotorFigures::Plate(m)) => m.poles,
             Some(crate::motor::given::MotorFigures::TwoWinding(m)) => m.poles,
             Some(crate::motor::given::MotorFigures::ThreePhase(m)) => m.poles,
             None => 0,
@@ -122,6 +128,28 @@ impl MotorSheet {
         }
         out
     }
+}
+
+/// The circuit of a fit, at its rated frequency, and its rated point.
+fn fitted(fit: &Fit) -> Vec<(String, f64, &'static str)> {
+    let c = &fit.circuit;
+    let mut list = vec![
+        ("r1_ohm", c.r1_ohm, "ohm"),
+        ("x1_ohm", c.x1_ohm, "ohm"),
+        ("xm_ohm", c.xm_ohm, "ohm"),
+        ("r2_ohm", c.r2_ohm, "ohm"),
+        ("x2_ohm", c.x2_ohm, "ohm"),
+    ];
+    if let Some(auxiliary) = &c.auxiliary {
+        list.push(("r1a_ohm", auxiliary.r_ohm, "ohm"));
+        list.push(("x1a_ohm", auxiliary.x_ohm, "ohm"));
+        list.push(("turns_ratio", auxiliary.turns_ratio, ""));
+    }
+    list.extend(c.run_capacitor_uf.map(|uf| ("run_capacitor_uf", uf, "uF")));
+    list.extend(c.start_capacitor_uf.map(|uf| ("start_capacitor_uf", uf, "uF")));
+    list.push(("rated_nm", fit.rated_nm(), "N m"));
+    list.push(("rated_rpm", fit.rated_rpm(), "rpm"));
+    list.into_iter().map(|(key, value, unit)| (key.to_owned(), rounded(value).unwrap_or(value), unit)).collect()
 }
 
 fn point(path: &Path, x: f64) -> SpeedPoint {

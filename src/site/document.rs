@@ -1,12 +1,14 @@
 //! The file as a document: every key looked up in the table of keys and its value read, whatever else is
 //! wrong; then the typed questions that the rooms beside this one ask of it.
 
+use super::catalogue::{Catalogue, Shelf};
 use super::diagnostics::{Diagnostic, Lines};
-use super::keys::{Key, Kind, Mark, Table};
+use super::keys::{Key, Kind, Mark, RIVALS, Table};
 use super::{Note, hints, values};
 use crate::figure::{Figure, Origin, Span};
 use crate::quantity::Quantity;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
@@ -17,7 +19,7 @@ const LARGEST_FILE: usize = 1 << 20;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Value {
     /// A figure's numbers, its origin and where the value itself stands.
-    Number { value: f64, low: f64, high: f64, origin: Origin, at: Span },
+    Number { value: f64, low: f64, high: f64, origin: Origin, at: Span, source: Option<Arc<str>> },
     /// Two numbers.
     Pair([f64; 2]),
     /// 1 or 3, or a number of poles.
@@ -36,18 +38,37 @@ pub(super) enum Value {
     Refused,
 }
 
+/// Whose word an entry is: the site file's before the catalogue's, the catalogue's before a class's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Layer {
+    Site,
+    Catalogue,
+    Class,
+}
+
 /// A key that was given.
 #[derive(Debug, Clone)]
-struct Entry {
+pub(super) struct Entry {
     name: Span,
     value: Span,
-    read: Value,
+    layer: Layer,
+    pub(super) read: Value,
+}
+
+impl Entry {
+    /// Where it stands in its file, for the order of lists.
+    pub(super) fn place(&self) -> usize {
+        self.name.start
+    }
 }
 
 /// The keys of a file with their values, and what is wrong so far.
 #[derive(Debug)]
 pub(super) struct Document<'t> {
     text: &'t str,
+    catalogue: &'t Catalogue,
+    /// Whether it is an entry of the catalogue: then nothing is required and nothing looked up.
+    part: bool,
     lines: Lines,
     entries: BTreeMap<String, Entry>,
     /// What is wrong, in the order it was found.
@@ -63,31 +84,68 @@ pub(super) fn join(table: &str, key: &str) -> String {
 
 impl<'t> Document<'t> {
     /// Reads every key. Mistakes of spelling (TOML) end it there.
-    pub(super) fn read(text: &'t str) -> Result<Document<'t>, Vec<Diagnostic>> {
-        let (lines, entries) = (Lines::of(text), BTreeMap::new());
-        let mut document = Document { text, lines, entries, mistakes: Vec::new(), notes: Vec::new() };
-        if text.len() > LARGEST_FILE {
-            document.refuse(
-                0..0,
-                "",
-                "the file is larger than 1 MiB",
-                "a site file is a page or two of text",
-            );
-            return Err(document.mistakes());
-        }
-        let (root, errors) = DeTable::parse_recoverable(text);
-        for error in errors {
-            let span = error.span().unwrap_or(0..0);
-            let help = spelling(text.get(span.clone()).unwrap_or(""));
-            document.refuse(span, "", spelt(error.message()), help);
-        }
-        if !document.mistakes.is_empty() {
-            return Err(document.mistakes());
-        }
+    pub(super) fn read(text: &'t str, catalogue: &'t Catalogue) -> Result<Document<'t>, Vec<Diagnostic>> {
+        let mut document = Document::new(text, catalogue, false);
+        let Some(root) = document.parse() else { return Err(document.mistakes()) };
         if let Some(table) = Table::at("") {
             document.table("", table, root.get_ref(), 0..0);
         }
+        let left = |(path, one): (&String, &Entry)| (one.read == Value::Unknown).then(|| path.clone());
+        for path in document.entries.iter().filter_map(left).collect::<Vec<_>>() {
+            document.note(path, "unknown: worked out from the rest where a rule allows it, else it counts as not stated");
+        }
         Ok(document)
+    }
+
+    /// The keys of a catalogue entry, dotted from its own table `word`, which holds what the table of keys knows at `keys`.
+    pub(super) fn fragment(
+        text: &'t str,
+        word: &str,
+        keys: &str,
+        catalogue: &'t Catalogue,
+    ) -> Result<BTreeMap<String, Entry>, Vec<Diagnostic>> {
+        let mut document = Document::new(text, catalogue, true);
+        let Some(root) = document.parse() else { return Err(document.mistakes()) };
+        let mut found = false;
+        for (name, given) in root.get_ref().iter() {
+            match (name.get_ref().as_ref(), given.get_ref(), Table::at(keys)) {
+                ("summary" | "note", DeValue::String(_), _) => {}
+                (own, DeValue::Table(table), Some(keys)) if own == word => {
+                    found = true;
+                    document.table("", keys, table, given.span());
+                }
+                (other, ..) => {
+                    let help = format!("an entry of this shelf holds summary, note and [{word}]");
+                    document.refuse(name.span(), &values::short(other), "no such key", help);
+                }
+            }
+        }
+        if !found {
+            let help = "its keys stand there as in a site file";
+            document.refuse(0..0, word, format!("the entry has no [{word}]"), help);
+        }
+        if document.flawed() { Err(document.mistakes()) } else { Ok(document.entries) }
+    }
+
+    fn new(text: &'t str, catalogue: &'t Catalogue, part: bool) -> Document<'t> {
+        let (lines, entries) = (Lines::of(text), BTreeMap::new());
+        let (mistakes, notes) = (Vec::new(), Vec::new());
+        Document { text, catalogue, part, lines, entries, mistakes, notes }
+    }
+
+    /// Parses the text; mistakes of spelling (TOML) are noted and end it.
+    fn parse(&mut self) -> Option<Spanned<DeTable<'t>>> {
+        if self.text.len() > LARGEST_FILE {
+            self.refuse(0..0, "", "the file is larger than 1 MiB", "a site file is a page or two of text");
+            return None;
+        }
+        let (root, errors) = DeTable::parse_recoverable(self.text);
+        for error in errors {
+            let span = error.span().unwrap_or(0..0);
+            let help = spelling(self.text.get(span.clone()).unwrap_or(""));
+            self.refuse(span, "", spelt(error.message()), help);
+        }
+        self.mistakes.is_empty().then_some(root)
     }
 
     /// Notes a mistake.
@@ -130,10 +188,90 @@ impl<'t> Document<'t> {
                 continue;
             };
             let read = self.value(&path, key, value);
-            self.entries.insert(path, Entry { name: name.span(), value: value.span(), read });
+            self.entries.insert(path, Entry { name: name.span(), value: value.span(), layer: Layer::Site, read });
         }
+        if self.part {
+            return;
+        }
+        self.look_up(at, table);
         for key in table.keys.iter().filter(|k| k.required()) {
             self.require(at, key, span.clone());
+        }
+    }
+
+    /// Fills what a table leaves out from the catalogue: by its `use`, then by its class.
+    fn look_up(&mut self, at: &str, table: &Table) {
+        if let (Some(shelf), Some(id)) = (Shelf::of_keys(table.path), self.text(at, "use")) {
+            let id = id.to_owned();
+            self.merge(at, "use", shelf, &id);
+        }
+        if table.path != "load[]" {
+            return;
+        }
+        let class = self.text(at, "class").map(str::to_owned);
+        match class {
+            Some(id) => self.merge(at, "class", Shelf::Class, &id),
+            // a motor given outright needs no class
+            None if self.has(at, "motor_model") || self.has(at, "class") => {}
+            None => {
+                let id = if self.phases(at, 1) == 3 { "three-phase-general" } else { "single-phase-general" };
+                let note = "neither `use` nor `class` is given: what the nameplate leaves out is taken from the widest \
+                            class there is";
+                self.note(at.to_owned(), note);
+                self.merge(at, "class", Shelf::Class, id);
+            }
+        }
+    }
+
+    /// Takes what the table at `at` leaves out from an entry of the catalogue.
+    fn merge(&mut self, at: &str, key: &str, shelf: Shelf, id: &str) {
+        let span = self.span(at, key);
+        let Some(entry) = self.catalogue.entry(shelf, id) else {
+            let help = self.catalogue.help(shelf, id);
+            let message = format!("the catalogue has no {} \"{}\"", shelf.word(), values::short(id));
+            self.refuse(span, &join(at, key), message, help);
+            return;
+        };
+        let fragment = match self.catalogue.fragment(entry) {
+            Ok(fragment) => fragment,
+            Err(mistakes) => {
+                let first = mistakes.first().map_or_else(String::new, |m| format!("line {}: {}", m.line, m.message));
+                let message = format!("the catalogue's entry \"{id}\" has mistakes");
+                self.refuse(span, &join(at, key), message, format!("{}, {first}", entry.file));
+                return;
+            }
+        };
+        let layer = if shelf == Shelf::Class { Layer::Class } else { Layer::Catalogue };
+        // a list or a rival way of saying the same is taken as a whole or not at all
+        let taken = |key: &str| self.entries.get(&join(at, key)).is_some_and(|e| e.read != Value::Unknown);
+        let held: Vec<String> = fragment
+            .keys()
+            .filter(|k| {
+                let top = k.split(['.', '[']).next().unwrap_or(k);
+                let list = matches!(fragment.get(top).map(|e| &e.read), Some(Value::Tables(_)));
+                let rival = RIVALS.iter().any(|set| set.contains(&k.as_str()) && set.iter().any(|r| taken(r)));
+                rival || list && taken(top) || taken(k)
+            })
+            .cloned()
+            .collect();
+        for (key, mut one) in fragment {
+            if held.contains(&key) {
+                continue;
+            }
+            (one.name, one.value, one.layer) = (span.clone(), span.clone(), layer);
+            if let Value::Number { at: place, .. } = &mut one.read {
+                *place = span.clone();
+            }
+            let path = join(at, &key);
+            if let (Some(Value::Unknown), Value::Number { value, low, high, source, .. }) =
+                (self.entries.get(&path).map(|e| &e.read), &one.read)
+            {
+                let range = if low < high { format!(", {low} to {high}") } else { String::new() };
+                let source = source.as_ref().map_or_else(String::new, |s| format!(" ({s})"));
+                let note = format!("unknown: taken as {value}{range}, from the catalogue's \"{id}\"{source}");
+                self.notes.push(Note { path: path.clone(), message: note });
+            }
+            self.entries.insert(path, one);
         }
     }
 
@@ -153,17 +291,17 @@ impl<'t> Document<'t> {
                 span,
                 &path,
                 "a value is needed here",
-                "the ranges by class that would stand in for \"unknown\" are not built in yet: give a value",
+                "nothing in the catalogue stands in for \"unknown\" here: give a value",
             ),
             Some(_) => {}
         }
     }
 
-    /// Help for a missing key: what it means, and that `use` does not fill it yet.
+    /// Help for a missing key: what it means, and that `use` does not fill it.
     pub(super) fn missing(&self, at: &str, doc: &str) -> String {
         let whole = at.split('.').next().unwrap_or(at);
         let from_catalogue = self.has(at, "use") || self.has(whole, "use");
-        let catalogue = "; the catalogue behind `use` is not built in yet, so write it here";
+        let catalogue = "; the catalogue's entry leaves it out, so write it here";
         format!("{doc}{}", if from_catalogue { catalogue } else { "" })
     }
 
@@ -204,7 +342,8 @@ impl<'t> Document<'t> {
             let path = format!("{path}[{i}]");
             match (item.get_ref(), Table::at(inner)) {
                 (DeValue::Table(table), Some(keys)) => {
-                    let entry = Entry { name: item.span(), value: item.span(), read: Value::Table };
+                    let layer = Layer::Site;
+                    let entry = Entry { name: item.span(), value: item.span(), layer, read: Value::Table };
                     self.entries.insert(path.clone(), entry);
                     self.table(&path, keys, table, item.span());
                 }
@@ -217,14 +356,6 @@ impl<'t> Document<'t> {
     /// Reads a value that holds no keys of its own.
     fn scalar(&mut self, path: &str, key: &Key, given: &Spanned<DeValue<'_>>) -> Value {
         match values::scalar(key, given) {
-            Ok(Value::Unknown) => {
-                if !key.required() {
-                    let note =
-                        "unknown: the ranges by class are not built in yet, so it counts as not stated";
-                    self.note(path.to_owned(), note);
-                }
-                Value::Unknown
-            }
             Ok(value) => value,
             Err(refusals) => {
                 for r in refusals {
@@ -283,12 +414,13 @@ impl Document<'_> {
     /// A figure, if it was given and holds a number.
     pub(super) fn figure<Q: Quantity>(&self, at: &str, key: &str) -> Option<Figure<Q>> {
         match &self.entry(at, key)?.read {
-            Value::Number { value, low, high, origin, at } => Some(Figure {
+            Value::Number { value, low, high, origin, at, source } => Some(Figure {
                 value: Q::of(*value),
                 low: Q::of(*low),
                 high: Q::of(*high),
                 origin: *origin,
                 at: Some(at.clone()),
+                note: source.clone(),
             }),
             _ => None,
         }
@@ -364,18 +496,20 @@ impl Document<'_> {
         matches!(self.entry(at, key).map(|e| &e.read), Some(Value::Unknown))
     }
 
-    /// Keeps the catalogue entry of a table, saying that it was not looked up.
-    pub(super) fn based_on(&mut self, at: &str) -> Option<String> {
-        let entry = self.text(at, "use")?.to_owned();
-        self.note(join(at, "use"), "the catalogue is not built in yet: only the keys given here count");
-        Some(entry)
+    /// The catalogue entry a table builds on.
+    pub(super) fn based_on(&self, at: &str) -> Option<String> {
+        self.text(at, "use").map(str::to_owned)
+    }
+
+    /// Whether the site file itself gives a key, and not as "unknown".
+    pub(super) fn stated(&self, at: &str, key: &str) -> bool {
+        self.entry(at, key).is_some_and(|e| e.layer == Layer::Site && e.read != Value::Unknown)
     }
 
     /// Refuses a key that a required rule needs: missing, or "unknown".
     pub(super) fn demand(&mut self, at: &str, key: &str, why: &str) {
         if self.unknown(at, key) {
-            let help =
-                "the ranges by class that would stand in for \"unknown\" are not built in yet: give a value";
+            let help = "nothing in the catalogue stands in for \"unknown\" here: give a value";
             self.refuse(self.span(at, key), &join(at, key), "a value is needed here", help);
         } else if !self.has(at, key) {
             let help = self.missing(at, why);

@@ -28,6 +28,7 @@ const fn bounds(low: f64, high: f64, low_allowed: bool, high_allowed: bool, word
 pub const LARGEST: f64 = 1e9;
 const POSITIVE: Bounds = bounds(1e-9, LARGEST, true, true, "above 0");
 const NOT_NEGATIVE: Bounds = bounds(0.0, LARGEST, true, true, "0 or more");
+const SLIP: Bounds = bounds(0.001, 0.3, true, true, "0.001 to 0.3");
 const SHARE: Bounds = bounds(0.0, 100.0, true, true, "0 to 100, as a share of the rated torque");
 const FRACTION: Bounds = bounds(0.0, 1.0, false, false, "between 0 and 1");
 const UNITY: Bounds = bounds(0.0, 1.0, false, true, "above 0, at most 1");
@@ -36,6 +37,8 @@ const MULTIPLE: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000, as a multip
 const FREQUENCY: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 const AMBIENT: Bounds = bounds(-60.0, 90.0, true, true, "-60 to 90");
 const RATED_C: Bounds = bounds(40.0, 300.0, true, true, "40 to 300");
+const TIMES: Bounds = bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the continuous rating");
+const LOCKED_RATIO: Bounds = bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the rated-load current");
 const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 
 /// What a key holds.
@@ -131,6 +134,21 @@ pub const UNITS: [(&str, &str); 15] = [
     ("rpm", "rpm"),
 ];
 
+/// Keys that say the same in different ways: where the site file gives one, the catalogue's others do not count.
+pub(super) const RIVALS: [&[&str]; 7] = [
+    &["continuous_va", "continuous_a", "continuous_w"],
+    &["largest_a", "reduction"],
+    &["power_w", "power_hp"],
+    &["inertia_s", "inertia_kgm2"],
+    &["locked_rotor_torque", "locked_rotor_nm"],
+    &["breakdown_torque", "breakdown_nm"],
+    &["rated_slip", "rated_rpm"],
+];
+
+/// The kinds of winding a motor can be fitted with.
+pub(super) const WINDINGS: &[&str] =
+    &["run-capacitor", "start-capacitor", "start-and-run-capacitor", "split-phase", "three-phase"];
+
 /// The keys of one table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Table {
@@ -191,7 +209,7 @@ tables! {
     name: Text, Given, "required", "what the site calls it; each name once";
     kind: Word(&["inverter", "generator", "shore"]), Given, "required",
         "inverter, generator, or shore for shore power and the grid";
-    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own";
     voltage_v: Number(POSITIVE), Nameplate, "required",
         "rated voltage: line to line for three phases, between the outer legs for a three-wire supply";
     frequency_hz: Number(FREQUENCY), Nameplate, "required", "rated frequency";
@@ -214,6 +232,7 @@ tables! {
     va: Number(POSITIVE), Nameplate, "one of the three is required", "how much, all phases together";
     a: Number(POSITIVE), Nameplate, "see va", "how much per line";
     w: Number(POSITIVE), Nameplate, "see va", "how much in watts, taken as volt-amperes with a caution";
+    times_continuous: Number(TIMES), Nameplate, "see va", "how much as a multiple of the continuous rating";
     for_s: Number(POSITIVE), Nameplate, "not stated", "for how long it carries that", Unknown;
 }
 "battery" "The battery and its DC side: `[battery]`." {
@@ -232,6 +251,7 @@ tables! {
     conductor: Table("circuit.conductor"), Given, "not checked", "the cable from board to load";
 }
 "circuit.breaker" "The breaker of the circuit." {
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own";
     standard: Word(&["UL 489", "IEC 60898-1"]), Given, "required", "the standard it is built to";
     curve: Word(&["B", "C", "D"]), Given, "required for IEC 60898-1, not for UL 489", "tripping curve";
     rating_a: Number(POSITIVE), Nameplate, "required", "rated current; IEC 60898-1 ends at 125 A";
@@ -272,8 +292,12 @@ tables! {
 }
 "load[]" "A load to be started: `[[load]]`, one or more." {
     name: Text, Given, "required", "what the site calls it; each name once";
-    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
-    class: Text, Given, "none", "the class of load, for what the nameplate leaves out", Later;
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own";
+    class: Text, Given, "the catalogue entry's, else the general one of its phases; none with a motor_model",
+        "the class of load, for what the nameplate leaves out: a name of appliances/classes";
+    hermetic: Switch, Given, "the class's", "whether the motor is sealed in with the compressor";
+    windings: Word(WINDINGS), Given, "the class's", "how the motor starts and runs";
+    poles: Poles, Given, "by rated_rpm, else the class's", "number of poles";
     rated_voltage_v: Number(POSITIVE), Nameplate, "the supply's", "rated voltage", Unknown;
     rated_frequency_hz: Number(FREQUENCY), Nameplate, "the supply's", "rated frequency", Unknown;
     phases: Phases, Given, "3 with a three-phase motor_model, else 1", "number of phases";
@@ -282,6 +306,11 @@ tables! {
     locked_rotor_a: Number(POSITIVE), Nameplate, "not stated", "locked-rotor current (LRA)", Unknown;
     rated_load_a: Number(POSITIVE), Nameplate, "not stated",
         "rated-load current (RLA, or FLA of a plain motor)", Unknown;
+    locked_rotor_ratio: Number(LOCKED_RATIO), Given, "the class's",
+        "locked-rotor current over rated-load current, for where one of the two is missing", Unknown;
+    maximum_continuous_a: Number(POSITIVE), Nameplate, "not stated",
+        "maximum continuous current of a hermetic compressor (MCC), 1.56 times its rated-load current at the most", Unknown;
+    branch_selection_a: Number(POSITIVE), Nameplate, "not stated", "branch-circuit selection current (BCSC)", Unknown;
     fan_full_load_a: Number(NOT_NEGATIVE), Nameplate, "none",
         "full-load current of the fan, which runs first", Unknown;
     fan_through_starter: Switch, Given, "false", "whether the fan runs through the starter";
@@ -294,25 +323,35 @@ tables! {
     least_start_v: Number(POSITIVE), Nameplate, "not stated",
         "lowest voltage at the terminals at which the maker promises a start", Unknown;
     power_w: Number(POSITIVE), Nameplate, "not stated",
-        "rated power: shaft power of a motor, input of a unit", Unknown, Later;
-    power_hp: Number(POSITIVE), Nameplate, "not stated", "rated shaft power in horsepower", Unknown, Later;
-    code_letter: Word(CODE_LETTERS), Given, "none", "code letter for locked-rotor kVA per horsepower", Later;
+        "rated power: shaft power of a motor, input of a unit", Unknown;
+    power_hp: Number(POSITIVE), Nameplate, "not stated", "rated shaft power in horsepower", Unknown;
+    code_letter: Word(CODE_LETTERS), Given, "none", "code letter for locked-rotor kVA per horsepower";
     start_w: Number(POSITIVE), Nameplate, "not stated",
-        "start watts as the maker declares them", Unknown, Later;
+        "start watts as the maker declares them", Unknown;
     rated_rpm: Number(POSITIVE), Nameplate, "not stated", "speed at rated load", Unknown;
-    power_factor: Number(UNITY), Nameplate, "not stated", "power factor at rated load", Unknown, Later;
+    power_factor: Number(UNITY), Nameplate, "not stated", "power factor at rated load", Unknown;
     locked_rotor_power_factor: Number(UNITY), Nameplate, "not stated",
-        "power factor at standstill", Unknown, Later;
-    efficiency: Number(UNITY), Nameplate, "not stated", "efficiency at rated load", Unknown, Later;
-    breakdown_nm: Number(POSITIVE), Nameplate, "not stated", "breakdown (pull-out) torque", Unknown, Later;
-    locked_rotor_nm: Number(POSITIVE), Nameplate, "not stated", "locked-rotor torque", Unknown, Later;
-    run_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none", "run capacitor", Unknown, Later;
+        "power factor at standstill", Unknown;
+    efficiency: Number(UNITY), Nameplate, "not stated", "efficiency at rated load", Unknown;
+    rated_slip: Number(SLIP), Given, "by rated_rpm, else the class's", "slip at rated load", Unknown;
+    breakdown_nm: Number(POSITIVE), Nameplate, "not stated", "breakdown (pull-out) torque", Unknown;
+    breakdown_torque: Number(TIMES), Given, "the class's", "the same as a multiple of the rated torque", Unknown;
+    locked_rotor_nm: Number(POSITIVE), Nameplate, "not stated", "locked-rotor torque", Unknown;
+    locked_rotor_torque: Number(SHARE), Given, "the class's", "the same as a multiple of the rated torque", Unknown;
+    run_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "as the fit finds it", "run capacitor", Unknown;
+    start_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "as the fit finds it",
+        "the motor's own start capacitor", Unknown;
+    cut_out_speed: Number(FRACTION), Given, "the class's",
+        "fraction of synchronous speed at which the motor's own start switch opens", Unknown;
+    inertia_s: Number(POSITIVE), Given, "the class's",
+        "inertia constant: kinetic energy at synchronous speed over rated volt-amperes", Unknown;
+    inertia_kgm2: Number(POSITIVE), Given, "by inertia_s", "moment of inertia of rotor and load", Unknown;
     starts_per_hour: Number(POSITIVE), Nameplate, "not stated", "starts per hour", Unknown, Later;
     pressure: Word(&["equalised", "unequal"]), Given, "both are run, the worse first, where load_torque_unequal is given",
         "head pressure at the start: equalised after a rest, unequal straight after stopping";
     restart_hold_off_s: Number(NOT_NEGATIVE), Nameplate, "none",
         "the unit's own delay before it restarts", Unknown;
-    longest_start_s: Number(POSITIVE), Given, "3 (assumed; a table by class comes later)",
+    longest_start_s: Number(POSITIVE), Given, "the class's; 3 (assumed) with a motor given outright",
         "a start is given up after this", Unknown;
     assist_capacitor_uf: Number(NOT_NEGATIVE), Given, "none",
         "start capacitor to weigh when looking for a reduction that works", Unknown;
@@ -321,14 +360,14 @@ tables! {
     starter: Table("load[].starter"), Given, "direct", "what stands between board and motor";
     circuit: Table("circuit"), Given, "the site's [circuit]",
         "a circuit of its own: replaces the site's as a whole";
-    motor_model: Table("load[].motor_model"), Given, "none", "the motor given outright";
-    load_torque: Table("load[].load_torque"), Given, "required with a motor_model",
+    motor_model: Table("load[].motor_model"), Given, "fitted to the nameplate and the class", "the motor given outright";
+    load_torque: Table("load[].load_torque"), Given, "required with a motor_model, else the class's",
         "what the motor has to turn, after a rest";
-    load_torque_unequal: Table("load[].load_torque"), Given, "a restart straight after stopping is not judged",
+    load_torque_unequal: Table("load[].load_torque"), Given, "the class's, if it has one; else a restart straight after stopping is not judged",
         "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
 }
 "load[].starter" "The starter of a load." {
-    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own", Later;
+    use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own";
     kind: Word(&["direct", "assist", "limiter", "ramp", "autotransformer", "star-delta", "drive"]), Given,
         "limiter with largest_a or reduction, else ramp with initial_fraction or ramp_s, else assist with a capacitor",
         "what it is";
@@ -374,8 +413,8 @@ tables! {
 }
 "load[].load_torque"
 "Load torque: rated_nm times c0 + c1 x + c2 x^2, x being speed over rated_rpm. Also `[load.load_torque_unequal]`." {
-    rated_nm: Number(POSITIVE), Given, "required in load_torque", "torque at rated speed", Unknown;
-    rated_rpm: Number(POSITIVE), Given, "required in load_torque",
+    rated_nm: Number(POSITIVE), Given, "required with a motor_model, else the fitted motor's", "torque at rated speed", Unknown;
+    rated_rpm: Number(POSITIVE), Given, "required with a motor_model, else the fitted motor's",
         "the speed at which that torque is stated", Unknown;
     c0: Number(SHARE), Given, "0", "share that does not depend on speed", Unknown;
     c1: Number(SHARE), Given, "0", "share in proportion to speed", Unknown;

@@ -2,10 +2,10 @@
 
 use super::document::{Document, join};
 use super::{SiteLoad, circuits, motors, supplies};
-use crate::case::{LoadFigures, Pressure};
+use crate::case::{Connection, LoadFigures, Pressure};
 use crate::figure::{Figure, Origin};
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
-use crate::nameplate::Nameplate;
+use crate::nameplate::{Nameplate, rules};
 use crate::quantity::*;
 use crate::starter::StarterKind;
 use crate::supply::SupplyFigures;
@@ -25,10 +25,16 @@ pub(super) fn read(document: &mut Document<'_>, supplies: &[SupplyFigures]) -> V
 }
 
 fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> SiteLoad {
-    let nameplate = nameplate(document, at);
-    let motor = motors::motor(document, at);
+    let mut nameplate = nameplate(document, at);
+    let mut motor = motors::motor(document, at);
     let (load_torque, load_torque_unequal) = motors::torques(document, at);
     let phases = document.phases(at, if matches!(motor, Some(MotorFigures::ThreePhase(_))) { 3 } else { 1 });
+    if document.inner(at, "motor_model").is_none() {
+        check_nameplate(document, at, &nameplate);
+        check_windings(document, at, phases);
+        motor = motors::plate_motor(document, at, phases).map(MotorFigures::Plate);
+        complete(document, at, &mut nameplate, phases, supplies);
+    }
     let starter = motors::starter(document, at);
     let assist = document.figure::<Microfarad>(at, "assist_capacitor_uf");
     let figures = LoadFigures {
@@ -52,10 +58,9 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
         assist_cut_out_speed: document.figure(at, "assist_cut_out_speed"),
         based_on: document.based_on(at),
     };
-    if figures.class.is_some() {
-        document.note(join(at, "class"), "classes are not built in yet: only the figures given here count");
+    if document.inner(at, "motor_model").is_some() {
+        check_nameplate(document, at, &figures.nameplate);
     }
-    check_nameplate(document, at, &figures.nameplate);
     check_phases(document, at, &figures, supplies);
     check_speed(document, at, &figures, supplies);
     let circuit = document.inner(at, "circuit").map(|at| circuits::circuit(document, &at));
@@ -73,6 +78,10 @@ fn nameplate(document: &Document<'_>, at: &str) -> Nameplate {
         rated_frequency_hz: document.figure(at, "rated_frequency_hz"),
         locked_rotor_a: document.figure(at, "locked_rotor_a"),
         rated_load_a: document.figure(at, "rated_load_a"),
+        locked_rotor_ratio: document.figure(at, "locked_rotor_ratio"),
+        maximum_continuous_a: document.figure(at, "maximum_continuous_a"),
+        branch_selection_a: document.figure(at, "branch_selection_a"),
+        hermetic: document.switch(at, "hermetic"),
         fan_full_load_a: document.figure(at, "fan_full_load_a"),
         minimum_circuit_ampacity_a: document.figure(at, "minimum_circuit_ampacity_a"),
         maximum_protection_a: document.figure(at, "maximum_protection_a"),
@@ -92,6 +101,52 @@ fn nameplate(document: &Document<'_>, at: &str) -> Nameplate {
         starts_per_hour: document.figure(at, "starts_per_hour"),
         voltage_range_v: document.pair(at, "voltage_range_v").map(|[low, high]| [Volt(low), Volt(high)]),
         least_start_v: document.figure(at, "least_start_v"),
+    }
+}
+
+/// Works out what the nameplate leaves out of the two currents that a motor is fitted to.
+fn complete(
+    document: &mut Document<'_>,
+    at: &str,
+    plate: &mut Nameplate,
+    phases: u32,
+    supplies: &[SupplyFigures],
+) {
+    if plate.rated_voltage_v.is_none()
+        && let Some(supply) = supplies.first()
+    {
+        let volts = board_v(document, at, phases, supply);
+        let note = "not stated: taken as the first supply's";
+        plate.rated_voltage_v = Some(Figure::exact(Volt(volts), Origin::Assumed).noted(note));
+    }
+    let stated = |key: &str| document.stated(at, key);
+    let notes = rules::complete(plate, phases, &stated);
+    for note in notes {
+        document.note(at.to_owned(), &note);
+    }
+}
+
+/// The voltage between the conductors that a load hangs on.
+fn board_v(document: &Document<'_>, at: &str, phases: u32, supply: &SupplyFigures) -> f64 {
+    let volts = supply.voltage_v.get();
+    match (phases, supply.phases, circuits::connection(document, at)) {
+        (1, 3, Some(Connection::L1 | Connection::L2) | None) => volts / 3f64.sqrt(),
+        (1, _, Some(Connection::L1 | Connection::L2)) => 0.5 * volts,
+        _ => volts,
+    }
+}
+
+/// Refuses windings that do not go with the phases.
+fn check_windings(document: &mut Document<'_>, at: &str, phases: u32) {
+    let three = document.text(at, "windings") == Some("three-phase");
+    if document.has(at, "windings") && three != (phases == 3) {
+        let key = if document.stated(at, "windings") { "windings" } else { "class" };
+        let message = match three {
+            true => "this class of motor is three-phase, the load is not",
+            false => "this class of motor is single-phase, the load is three-phase",
+        };
+        let help = "check phases, or take another class";
+        document.refuse(document.span(at, key), &join(at, key), message, help);
     }
 }
 
@@ -170,13 +225,14 @@ fn check_speed(document: &mut Document<'_>, at: &str, load: &LoadFigures, suppli
     let poles = match &load.motor {
         Some(MotorFigures::TwoWinding(m)) => m.poles,
         Some(MotorFigures::ThreePhase(m)) => m.poles,
+        Some(MotorFigures::Plate(m)) => m.poles,
         None => 2,
     };
     let own = load.nameplate.rated_frequency_hz.as_ref().map(|f| f.high.get());
     let hertz =
         own.unwrap_or_else(|| supplies.iter().map(|s| s.frequency_hz.high.get()).fold(f64::NAN, f64::max));
     let synchronous = 120.0 * hertz / f64::from(poles);
-    let speed = |t: &Option<LoadTorqueFigures>| t.as_ref().map(|t| t.rated_rpm.clone());
+    let speed = |t: &Option<LoadTorqueFigures>| t.as_ref().and_then(|t| t.rated_rpm.clone());
     let places = [
         (at.to_owned(), load.nameplate.rated_rpm.clone()),
         (join(at, "load_torque"), speed(&load.load_torque)),

@@ -3,8 +3,10 @@
 //! The file is read as a document with places (never by a derive, which stops at the first mistake), every
 //! key is looked up in one table of keys ([`keys`]), and each figure remembers where it stands. What cannot
 //! be (a locked-rotor current below the rated one, a three-phase motor on a single-phase supply) is refused
-//! with its reason. Left out so far: the catalogue behind `use`, and the ranges by class behind "unknown".
+//! with its reason. What the file leaves out comes from the [`catalogue`], or is worked out by rule.
 
+mod built_in;
+pub mod catalogue;
 mod circuits;
 mod diagnostics;
 mod document;
@@ -18,9 +20,11 @@ mod values;
 
 pub use diagnostics::{Diagnostic, ErrorEntry, Errors, errors, render};
 
+use self::catalogue::Catalogue;
 use crate::case::{Case, CircuitFigures, LoadFigures, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::quantity::Celsius;
+use crate::motor::given::MotorFigures;
 use crate::supply::{BatteryFigures, SupplyFigures};
 use document::Document;
 
@@ -99,7 +103,16 @@ pub struct Site {
 /// assert_eq!(mistakes[2].help, "did you mean `load`?");
 /// ```
 pub fn read(file: &str, text: &str) -> Result<Site, Vec<Diagnostic>> {
-    let mut document = Document::read(text)?;
+    read_with(file, text, &Catalogue::built_in())
+}
+
+/// The same with a catalogue of one's own ([`Catalogue::with_folder`]).
+///
+/// # Errors
+///
+/// As [`read`].
+pub fn read_with(file: &str, text: &str, catalogue: &Catalogue) -> Result<Site, Vec<Diagnostic>> {
+    let mut document = Document::read(text, catalogue)?;
     let supplies = supplies::read(&mut document);
     let (supplies, surge_order): (Vec<_>, Vec<_>) = supplies.into_iter().unzip();
     let battery = supplies::battery(&document);
@@ -157,7 +170,10 @@ impl Site {
             "circuit" if self.loads.get(load).is_some_and(|l| l.circuit.is_some()) => {
                 format!("load[{load}].{key}")
             }
-            "load" => format!("load[{load}].{}", load_path(rest)),
+            "load" => {
+                let fitted = matches!(self.loads[load].figures.motor, Some(MotorFigures::Plate(_)));
+                format!("load[{load}].{}", load_path(rest, fitted))
+            }
             _ => key.to_owned(),
         }
     }
@@ -178,11 +194,12 @@ impl Site {
 }
 
 /// The key of a load as the file writes it.
-fn load_path(key: &str) -> String {
+fn load_path(key: &str, fitted: bool) -> String {
     if let Some(key) = key.strip_prefix("nameplate.") {
         return key.to_owned();
     }
     match key.strip_prefix("motor.") {
+        Some(key) if fitted => key.to_owned(),
         Some(key) => format!("motor_model.{}", key.strip_prefix("auxiliary.").unwrap_or(key)),
         None => key.to_owned(),
     }

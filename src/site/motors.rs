@@ -2,8 +2,9 @@
 
 use super::document::{Document, join};
 use crate::figure::{Figure, Origin};
+use crate::motor::fit::Winding;
 use crate::motor::given::{
-    AuxiliaryFigures, LoadTorqueFigures, MotorFigures, ThreePhaseFigures, TwoWindingFigures,
+    AuxiliaryFigures, LoadTorqueFigures, MotorFigures, PlateMotor, ThreePhaseFigures, TwoWindingFigures,
 };
 use crate::quantity::*;
 use crate::starter::{StarterFigures, StarterKind};
@@ -36,6 +37,33 @@ pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigure
             Some(MotorFigures::TwoWinding(two_winding(document, &at)))
         }
     }
+}
+
+/// The motor of the load at `at` as its nameplate and class describe it; a circuit is fitted to that.
+pub(super) fn plate_motor(document: &Document<'_>, at: &str, phases: u32) -> Option<PlateMotor> {
+    let winding = match document.text(at, "windings") {
+        Some("run-capacitor") => Winding::CapacitorRun,
+        Some("start-capacitor") => Winding::CapacitorStart,
+        Some("start-and-run-capacitor") => Winding::CapacitorStartRun,
+        Some("split-phase") => Winding::SplitPhase,
+        Some(_) => Winding::ThreePhase,
+        None => return None,
+    };
+    if (winding == Winding::ThreePhase) != (phases == 3) {
+        return None;
+    }
+    Some(PlateMotor {
+        winding,
+        poles: document.whole(at, "poles").unwrap_or(2),
+        rated_slip: document.figure(at, "rated_slip"),
+        locked_rotor_torque: document.figure(at, "locked_rotor_torque"),
+        breakdown_torque: document.figure(at, "breakdown_torque"),
+        start_capacitor_uf: capacitor(document, at, "start_capacitor_uf"),
+        cut_out_speed: document.figure(at, "cut_out_speed"),
+        inertia_s: document.figure(at, "inertia_s"),
+        inertia_kgm2: document.figure(at, "inertia_kgm2"),
+        seed: None,
+    })
 }
 
 /// Refuses keys that belong to the other kind of motor.
@@ -140,14 +168,17 @@ pub(super) fn torques(
         document.demand(at, "load_torque", "a motor is judged by what it has to turn");
     }
     let Some(rested) = document.inner(at, "load_torque") else { return (None, None) };
-    for key in ["rated_nm", "rated_rpm"] {
-        document.demand(&rested, key, "the load's torque is stated at a speed");
+    // a fitted motor brings its own rated point
+    if document.inner(at, "motor_model").is_some() {
+        for key in ["rated_nm", "rated_rpm"] {
+            document.demand(&rested, key, "the load's torque is stated at a speed");
+        }
     }
     let share = |key: &str| document.figure(&rested, key).unwrap_or_else(|| nothing(Ratio(0.0)));
     let c0: Figure<Ratio> = share("c0");
     let equalised = LoadTorqueFigures {
-        rated_nm: document.need(&rested, "rated_nm"),
-        rated_rpm: document.need(&rested, "rated_rpm"),
+        rated_nm: document.figure(&rested, "rated_nm"),
+        rated_rpm: document.figure(&rested, "rated_rpm"),
         breakaway: document.figure(&rested, "breakaway").unwrap_or_else(|| derived(&c0)),
         c0,
         c1: share("c1"),
@@ -164,8 +195,8 @@ fn unequal(document: &Document<'_>, at: &str, rested: &LoadTorqueFigures) -> Loa
     let c0 = document.figure(at, "c0").unwrap_or_else(|| rested.c0.clone());
     let larger = if c0.get() > rested.breakaway.get() { derived(&c0) } else { rested.breakaway.clone() };
     LoadTorqueFigures {
-        rated_nm: document.figure(at, "rated_nm").unwrap_or_else(|| rested.rated_nm.clone()),
-        rated_rpm: document.figure(at, "rated_rpm").unwrap_or_else(|| rested.rated_rpm.clone()),
+        rated_nm: document.figure(at, "rated_nm").or_else(|| rested.rated_nm.clone()),
+        rated_rpm: document.figure(at, "rated_rpm").or_else(|| rested.rated_rpm.clone()),
         c0,
         c1: document.figure(at, "c1").unwrap_or_else(|| rested.c1.clone()),
         c2: document.figure(at, "c2").unwrap_or_else(|| rested.c2.clone()),

@@ -119,13 +119,30 @@ fn surges(
     let [_, least, _] = continuous.map_or([0.0; 3], |c| amperes(c, volts));
     let mut found: Vec<Surge> = Vec::new();
     for (place, path) in paths.iter().enumerate() {
-        if !["a", "va", "w"].iter().any(|k| document.has(path, k)) {
+        if !["a", "va", "w", "times_continuous"].iter().any(|k| document.has(path, k)) {
             document.demand(path, "va", "how much the supply carries: va or a");
         }
-        let Some(rating) = rating(document, path, ["a", "va", "w"]) else { continue };
+        let times = document.figure::<Ratio>(path, "times_continuous");
+        let rating = match (rating(document, path, ["a", "va", "w"]), times) {
+            (Some(rating), None) => rating,
+            (Some(_), Some(_)) => {
+                let message = "the same rating is given twice, as a multiple and outright";
+                let key = join(path, "times_continuous");
+                document.refuse(document.name_span(path, "times_continuous"), &key, message, "keep one of them");
+                continue;
+            }
+            (None, Some(times)) => match continuous {
+                Some(continuous) => continuous.times(&times),
+                None => {
+                    document.demand(at, "continuous_va", "a surge as a multiple needs the continuous rating");
+                    continue;
+                }
+            },
+            (None, None) => continue,
+        };
         let [amps, _, high] = amperes(&rating, volts);
         if let (true, Some(continuous)) = (high < least, continuous) {
-            let key = key_of(&rating);
+            let key = if document.has(path, "times_continuous") { "times_continuous" } else { key_of(&rating) };
             let message = format!(
                 "a surge of {} is below the continuous rating, {}",
                 shown(&rating),
@@ -172,7 +189,7 @@ fn falling(document: &mut Document<'_>, at: &str, sorted: &[Surge]) {
         let [(large, short), (small, long)] = pair else { continue };
         let path = format!("{at}.surge[{}]", large.place.max(small.place));
         if large.amps == small.amps {
-            let key = ["a", "va", "w"].into_iter().find(|k| document.has(&path, k)).unwrap_or("va");
+            let key = ["a", "va", "w", "times_continuous"].into_iter().find(|k| document.has(&path, k)).unwrap_or("va");
             let help = "keep the one with the longer time if the maker promises it";
             let span = document.span(&path, key);
             document.refuse(span, &join(&path, key), "two surge ratings have the same current", help);

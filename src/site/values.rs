@@ -29,7 +29,7 @@ pub(super) fn scalar(key: &Key, given: Given<'_, '_>) -> Result<Value, Vec<Refus
         Kind::Number(bounds) => figure(key, bounds, given),
         Kind::Plain(bounds) => {
             let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span() })
+            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span(), source: None })
         }
         Kind::Pair(bounds) => pair(key, bounds, given),
         Kind::Phases => whole(given, "1 or 3", |n| n == 1.0 || n == 3.0).map_err(|r| vec![r]),
@@ -66,26 +66,28 @@ fn figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<
         },
         _ => {
             let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span() })
+            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span(), source: None })
         }
     }
 }
 
 /// A figure as a table { value, low, high, origin }.
 fn figure_table(key: &Key, bounds: Bounds, table: &DeTable<'_>, span: Span) -> Result<Value, Vec<Refusal>> {
-    const KEYS: [&str; 4] = ["value", "low", "high", "origin"];
+    const KEYS: [&str; 5] = ["value", "low", "high", "origin", "source"];
     let mut refusals = Vec::new();
     let mut numbers: [Option<(f64, Span)>; 3] = [None, None, None];
     let mut origin = key.origin;
+    let mut source = None;
     for (name, given) in table.iter() {
         let which = KEYS.iter().position(|k| *k == name.get_ref().as_ref());
         let result = match which {
             Some(3) => origin_word(given).map(|o| origin = o),
+            Some(4) => text(given).map(|t| source = Some(t.into())),
             Some(i) => number(key, bounds, given).map(|n| numbers[i] = Some((n, given.span()))),
             None => {
                 let help = match hints::nearest(name.get_ref(), KEYS) {
                     Some(near) => format!("did you mean `{near}`?"),
-                    None => "a figure's table holds value, low, high and origin".to_owned(),
+                    None => "a figure's table holds value, low, high, origin and source".to_owned(),
                 };
                 Err(refusal(name.span(), format!("no such key: {}", short(name.get_ref())), help))
             }
@@ -112,7 +114,7 @@ fn figure_table(key: &Key, bounds: Bounds, table: &DeTable<'_>, span: Span) -> R
     if !refusals.is_empty() {
         return Err(refusals);
     }
-    Ok(Value::Number { value, low: bottom, high: top, origin, at })
+    Ok(Value::Number { value, low: bottom, high: top, origin, at, source })
 }
 
 fn origin_word(given: Given<'_, '_>) -> Result<Origin, Refusal> {

@@ -3,7 +3,7 @@
 use nalgebra::SVector;
 use num_complex::Complex64;
 
-use super::network::{Bus, Fed, Running, Solved};
+use super::network::{Bus, Fed, Line, Running, Solved};
 use super::trace::{Outcome, Row, Trace};
 use crate::motor::{LoadTorque, Machine, Point, Stage};
 use crate::numeric::{ode::Step, ode::Stepper, root};
@@ -26,10 +26,22 @@ pub struct Branch<'a> {
     pub assist_cut_out: Option<f64>,
     /// Impedance of the conductor \[ohm\], there and back (per phase for three phases).
     pub conductor: Complex64,
+    /// Admittance of a fan at the load's terminals that runs already \[S\].
+    pub fan: Complex64,
+    /// Whether that fan hangs behind the starter.
+    pub fan_through_starter: bool,
     /// When it is switched on \[s\].
     pub closes_at_s: f64,
     /// The attempt is given up this long after that \[s\].
     pub longest_start_s: f64,
+}
+
+impl Branch<'_> {
+    /// What lies between bus and starter.
+    fn line(&self) -> Line {
+        let fan = if self.fan_through_starter { Complex64::ZERO } else { self.fan };
+        Line { conductor: self.conductor, fan }
+    }
 }
 
 /// How the simulation is run.
@@ -122,7 +134,7 @@ pub(super) struct Simulation<'a, const N: usize> {
     pub(super) sync: [f64; N],
     /// One over inertia times synchronous speed: what turns a torque into a slope.
     pub(super) per_momentum: [f64; N],
-    conductors: [Complex64; N],
+    lines: [Line; N],
     pub(super) stage: [Stage; N],
     pub(super) life: [Life; N],
     /// Standing still because the motor does not overcome breakaway.
@@ -162,7 +174,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
             out,
             sync,
             per_momentum: std::array::from_fn(|i| 1.0 / (branches[i].machine.inertia() * sync[i])),
-            conductors: std::array::from_fn(|i| branches[i].conductor),
+            lines: std::array::from_fn(|i| branches[i].line()),
             stage: [Stage::START; N],
             life: [Life::Waiting; N],
             held: [false; N],
@@ -185,10 +197,13 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 let branch = &self.branches[i];
                 couplings[i] = Some(branch.starter.coupling(t - branch.closes_at_s));
                 points[i] = branch.machine.at(x[i] * self.sync[i], self.stage[i]);
+                if branch.fan_through_starter {
+                    points[i].y += branch.fan;
+                }
             }
         }
         let bus = Bus { source: self.supply.source(t), running: self.running };
-        let solved = bus.solve(&points, &self.conductors, &couplings);
+        let solved = bus.solve(&points, &self.lines, &couplings);
         let torques = std::array::from_fn(|i| points[i].torque_per_v2 * solved.fed[i].motor.norm_sqr());
         (solved, torques)
     }

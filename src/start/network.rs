@@ -71,10 +71,31 @@ pub struct Bus {
     pub running: Running,
 }
 
+/// What lies between the bus and a branch's starter.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Line {
+    /// Impedance of the conductor, there and back.
+    pub conductor: Complex64,
+    /// Admittance of what runs at the load's terminals beside the motor: its fan.
+    pub fan: Complex64,
+}
+
+impl Line {
+    /// Source voltage and impedance as the starter sees them, with the fan on the line.
+    #[inline]
+    fn behind(&self, e: Complex64, z: Complex64) -> (Complex64, Complex64) {
+        if self.fan == Complex64::ZERO {
+            return (e, z);
+        }
+        let over = (1.0 + z * self.fan).inv();
+        (e * over, z * over)
+    }
+}
+
 /// What the network does for one branch.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Fed {
-    /// Line current, phasor against the source's voltage \[A\].
+    /// Line current, the fan's included, phasor against the source's voltage \[A\].
     pub line: Complex64,
     /// Current through the motor, which differs from the line's behind a transformer \[A\].
     pub through: Complex64,
@@ -94,21 +115,21 @@ pub(super) struct Solved<const N: usize> {
 }
 
 impl Bus {
-    /// Solves the bus with `N` branches: each a machine's point, the impedance of its conductor and its coupling (`None`:
-    /// not switched on).
+    /// Solves the bus with `N` branches: each a machine's point, the line to it and its coupling (`None`: not switched
+    /// on).
     #[inline]
     pub(super) fn solve<const N: usize>(
         &self,
         points: &[Point; N],
-        conductors: &[Complex64; N],
+        lines: &[Line; N],
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
-        if self.stiff(conductors)
-            && let Some(solved) = self.solve_stiff(points, couplings)
+        if self.stiff(lines)
+            && let Some(solved) = self.solve_stiff(points, lines, couplings)
         {
             return solved;
         }
-        let solved = self.solve_at(1.0, points, conductors, couplings);
+        let solved = self.solve_at(1.0, points, lines, couplings);
         let Some(fold) = self.source.fold_a else { return solved };
         let mut share = 1.0;
         let mut solved = solved;
@@ -119,17 +140,17 @@ impl Bus {
                 break;
             }
             share = (share / wanted).min(1.0);
-            solved = self.solve_at(share, points, conductors, couplings);
+            solved = self.solve_at(share, points, lines, couplings);
         }
         solved
     }
 
     /// Whether the source's voltage is everywhere, whatever is drawn.
     #[inline]
-    fn stiff(&self, conductors: &[Complex64]) -> bool {
+    fn stiff(&self, lines: &[Line]) -> bool {
         self.source.z == Complex64::ZERO
             && self.source.fold_a.is_none()
-            && conductors.iter().all(|&z| z == Complex64::ZERO)
+            && lines.iter().all(|line| line.conductor == Complex64::ZERO)
     }
 
     /// The source's voltage everywhere: no more to solve. `None` where a limiter is at work.
@@ -137,6 +158,7 @@ impl Bus {
     fn solve_stiff<const N: usize>(
         &self,
         points: &[Point; N],
+        lines: &[Line; N],
         couplings: &[Option<Coupling>; N],
     ) -> Option<Solved<N>> {
         let e = self.source.v;
@@ -152,7 +174,10 @@ impl Bus {
                 Some(Coupling::Transformer { k }) => (k * k, k),
                 Some(Coupling::Limit { .. }) => return None,
             };
-            let line = points[i].y * (share * e);
+            let mut line = points[i].y * (share * e);
+            if couplings[i].is_some() {
+                line += e * lines[i].fan;
+            }
             supply += line;
             let through = points[i].y * (k * e);
             fed[i] = Fed { line, through, terminal: e.into(), motor: (k * e).into(), over_limit: 0.0 };
@@ -166,7 +191,7 @@ impl Bus {
         &self,
         share: f64,
         y: Complex64,
-        conductor: Complex64,
+        way: Line,
         coupling: Coupling,
     ) -> (Fed, Complex64) {
         let e = self.source.v * share;
@@ -183,21 +208,23 @@ impl Bus {
         for _ in 0..200 {
             let running = if constant_power { self.running.at_square(guess.v2) } else { self.running.y };
             let over = (1.0 + z * running).inv();
-            let (e1, z1) = (e * over, z * over + conductor);
-            let mut line = e1 / (zm + z1);
+            let bus = (e * over, z * over);
+            let (e1, z1) = way.behind(bus.0, bus.1 + way.conductor);
+            let mut current = e1 / (zm + z1);
             let (mut k, mut over_limit) = (fixed, 0.0);
             if let Some(amps) = amps {
-                over_limit = line.norm_sqr().sqrt() / amps;
+                over_limit = current.norm_sqr().sqrt() / amps;
                 if over_limit > 1.0 {
                     k = limited(e1, z1, zm, amps);
-                    line = k * e1 / (zm + k * z1);
+                    current = k * e1 / (zm + k * z1);
                 }
             }
-            let v = e1 - z * over * line;
+            let terminal = e1 - z1 * current;
+            let line = current + terminal * way.fan;
+            let v = bus.0 - bus.1 * line;
             let v2 = v.norm_sqr();
-            let terminal = v - line * conductor;
             let motor = terminal * k;
-            let through = if matches!(coupling, Coupling::Transformer { .. }) { motor * y } else { line };
+            let through = if matches!(coupling, Coupling::Transformer { .. }) { motor * y } else { current };
             solved = (Fed { line, through, terminal, motor, over_limit }, line + running * v);
             if !constant_power || (v2 - guess.v2).abs() < 1e-10 * e * e {
                 break;
@@ -211,13 +238,13 @@ impl Bus {
         &self,
         share: f64,
         points: &[Point; N],
-        conductors: &[Complex64; N],
+        lines: &[Line; N],
         couplings: &[Option<Coupling>; N],
     ) -> Solved<N> {
         if N == 1
             && let Some(coupling) = couplings[0]
         {
-            let (fed, supply) = self.solve_one(share, points[0].y, conductors[0], coupling);
+            let (fed, supply) = self.solve_one(share, points[0].y, lines[0], coupling);
             return Solved { fed: [fed; N], supply };
         }
         let e = Complex64::new(self.source.v * share, 0.0);
@@ -229,11 +256,11 @@ impl Bus {
         for i in 0..N {
             (y[i], k[i]) = match couplings[i] {
                 None => (Complex64::ZERO, 0.0),
-                Some(Coupling::Series { k }) => (series(points[i].y, k, conductors[i]), k),
-                Some(Coupling::Transformer { k }) => (series(points[i].y, k * k, conductors[i]), k),
+                Some(Coupling::Series { k }) => (series(points[i].y, k, lines[i]), k),
+                Some(Coupling::Transformer { k }) => (series(points[i].y, k * k, lines[i]), k),
                 Some(Coupling::Limit { .. }) => {
                     limits = true;
-                    (series(points[i].y, 1.0, conductors[i]), 1.0)
+                    (series(points[i].y, 1.0, lines[i]), 1.0)
                 }
             };
         }
@@ -251,11 +278,11 @@ impl Bus {
                     let Some(Coupling::Limit { amps }) = couplings[i] else { continue };
                     let rest = running + y.iter().sum::<Complex64>() - y[i];
                     let over = 1.0 + z * rest;
-                    let (e1, z1) = (e / over, z / over + conductors[i]);
+                    let (e1, z1) = lines[i].behind(e / over, z / over + lines[i].conductor);
                     let zm = points[i].y.inv();
                     over_limit[i] = (e1.norm_sqr() / (zm + z1).norm_sqr()).sqrt() / amps;
                     k[i] = if over_limit[i] > 1.0 { limited(e1, z1, zm, amps) } else { 1.0 };
-                    y[i] = series(points[i].y, k[i], conductors[i]);
+                    y[i] = series(points[i].y, k[i], lines[i]);
                 }
                 sum = running + y.iter().sum::<Complex64>();
                 let next = divided(e, z, sum);
@@ -271,7 +298,7 @@ impl Bus {
         let mut fed = [Fed::default(); N];
         for i in 0..N {
             let line = y[i] * v;
-            let terminal = v - line * conductors[i];
+            let terminal = v - line * lines[i].conductor;
             let motor = terminal * k[i];
             fed[i] = Fed { line, through: motor * points[i].y, terminal, motor, over_limit: over_limit[i] };
         }
@@ -285,11 +312,11 @@ fn divided(e: Complex64, z: Complex64, sum: Complex64) -> Complex64 {
     if z == Complex64::ZERO { e } else { e / (1.0 + z * sum) }
 }
 
-/// Admittance of a branch: conductor, then a series device that gives the machine `k` of the voltage.
+/// Admittance of a branch: conductor, then the fan beside a series device that gives the machine `k` of the voltage.
 #[inline]
-fn series(y: Complex64, k: f64, conductor: Complex64) -> Complex64 {
-    let ky = y * k;
-    if conductor == Complex64::ZERO { ky } else { ky / (1.0 + ky * conductor) }
+fn series(y: Complex64, k: f64, line: Line) -> Complex64 {
+    let ky = y * k + line.fan;
+    if line.conductor == Complex64::ZERO { ky } else { ky / (1.0 + ky * line.conductor) }
 }
 
 /// The voltage fraction at which a series device holds the current at `amps`: I = k E / (Zm + k Z) solved for k.
@@ -316,12 +343,34 @@ mod tests {
         Point { y: Complex64::new(r, x).inv(), torque_per_v2: 1e-3 }
     }
 
+    fn wire(r: f64, x: f64) -> Line {
+        Line { conductor: Complex64::new(r, x), fan: Complex64::ZERO }
+    }
+
+    #[test]
+    fn analytic_a_fan_adds_its_current_at_the_terminals() {
+        let (z, cable, fan) = (Complex64::new(0.2, 0.1), Complex64::new(0.1, 0.02), Complex64::new(0.02, -0.01));
+        let (p, k) = (point(1.5, 1.0), 0.6);
+        let line = Line { conductor: cable, fan };
+        let two = [Some(Coupling::Series { k }), None];
+        // Kirchhoff by hand; alone on the bus, beside another branch, and at the limit of a limiter
+        let alone = bus(z, Running::default()).solve(&[p], &[line], &[two[0]]);
+        let beside = bus(z, Running::default()).solve(&[p, p], &[line, line], &two);
+        let expected = 120.0 / (z + cable + (p.y * k + fan).inv());
+        assert!((alone.fed[0].line - expected).norm() < 1e-9);
+        assert!((beside.fed[0].line - expected).norm() < 1e-9);
+        let limit = [Some(Coupling::Limit { amps: 20.0 })];
+        let held = bus(z, Running::default()).solve(&[p], &[line], &limit).fed[0];
+        assert!((held.through.norm() - 20.0).abs() < 1e-9);
+        assert!((held.line - held.through - held.terminal * fan).norm() < 1e-9);
+    }
+
     #[test]
     fn analytic_constant_power_draws_its_power() {
         let s = Complex64::new(600.0, 300.0);
         let b = bus(Complex64::new(0.2, 0.1), Running { y: Complex64::ZERO, s, least_v: 84.0 });
         let out =
-            b.solve(&[point(3.0, 2.0)], &[Complex64::new(0.05, 0.0)], &[Some(Coupling::Series { k: 1.0 })]);
+            b.solve(&[point(3.0, 2.0)], &[wire(0.05, 0.0)], &[Some(Coupling::Series { k: 1.0 })]);
         let v = 120.0 - out.supply * b.source.z;
         let drawn = v * (out.supply - out.fed[0].line).conj();
         assert!((drawn - s).norm() < 1e-8, "{drawn}");
@@ -335,7 +384,7 @@ mod tests {
         let limit = Some(Coupling::Limit { amps: 20.0 });
         let out = b.solve(
             &[point(1.5, 1.0), point(2.0, 1.0)],
-            &[Complex64::new(0.1, 0.02), Complex64::ZERO],
+            &[wire(0.1, 0.02), Line::default()],
             &[limit, limit],
         );
         for i in 0..2 {
@@ -348,7 +397,7 @@ mod tests {
     fn analytic_transformer_carries_current_with_the_square_of_its_ratio() {
         let b = bus(Complex64::ZERO, Running::default());
         let p = point(3.0, 4.0);
-        let out = b.solve(&[p], &[Complex64::ZERO], &[Some(Coupling::Transformer { k: 0.65 })]);
+        let out = b.solve(&[p], &[Line::default()], &[Some(Coupling::Transformer { k: 0.65 })]);
         assert!((out.fed[0].line.norm() - 0.65 * 0.65 * 24.0).abs() < 1e-9);
         assert!((out.fed[0].motor.norm() - 0.65 * 120.0).abs() < 1e-9);
     }
@@ -358,9 +407,9 @@ mod tests {
         let mut b =
             bus(Complex64::new(0.1, 0.0), Running { y: Complex64::new(0.05, 0.0), ..Running::default() });
         b.source.fold_a = Some(30.0);
-        let out = b.solve(&[point(1.0, 1.0)], &[Complex64::ZERO], &[Some(Coupling::Series { k: 1.0 })]);
+        let out = b.solve(&[point(1.0, 1.0)], &[Line::default()], &[Some(Coupling::Series { k: 1.0 })]);
         assert!((out.supply.norm() - 30.0).abs() < 1e-7);
-        let out = b.solve(&[point(30.0, 1.0)], &[Complex64::ZERO], &[Some(Coupling::Series { k: 1.0 })]);
+        let out = b.solve(&[point(30.0, 1.0)], &[Line::default()], &[Some(Coupling::Series { k: 1.0 })]);
         assert!(out.supply.norm() < 30.0 && out.fed[0].terminal.re > 118.0);
     }
 }

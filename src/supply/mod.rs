@@ -40,6 +40,27 @@ pub enum Rating {
     Watts(Figure<Watt>),
 }
 
+impl Rating {
+    /// This rating times a factor, the doubt of the factor included.
+    #[must_use]
+    pub fn times(&self, factor: &Figure<Ratio>) -> Rating {
+        fn scaled<Q: Quantity>(f: &Figure<Q>, by: &Figure<Ratio>) -> Figure<Q> {
+            Figure {
+                value: Q::of(f.get() * by.get()),
+                low: Q::of(f.low.get() * by.low.0),
+                high: Q::of(f.high.get() * by.high.0),
+                ..Figure::exact(f.value, by.origin)
+            }
+            .placed(by)
+        }
+        match self {
+            Rating::Amperes(f) => Rating::Amperes(scaled(f, factor)),
+            Rating::VoltAmperes(f) => Rating::VoltAmperes(scaled(f, factor)),
+            Rating::Watts(f) => Rating::Watts(scaled(f, factor)),
+        }
+    }
+}
+
 impl crate::figure::Figures for Rating {
     fn visit(&mut self, visit: &mut dyn FnMut(&str, &mut dyn crate::figure::AnyFigure)) {
         match self {

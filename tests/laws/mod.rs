@@ -182,6 +182,8 @@ impl Plant {
             starter,
             assist_cut_out: None,
             conductor: self.conductor,
+            fan: Complex64::ZERO,
+            fan_through_starter: false,
             closes_at_s: 0.0,
             longest_start_s: self.longest_start_s,
         };

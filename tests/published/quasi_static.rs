@@ -68,6 +68,8 @@ fn start(row: &Row) -> (Box<dyn Machine>, Trace) {
         starter: &Direct,
         assist_cut_out: None,
         conductor: Complex64::ZERO,
+        fan: Complex64::ZERO,
+        fan_through_starter: false,
         closes_at_s: 0.0,
         // theirs run 15 s at most, 20 s in the quasi-static ones
         longest_start_s: 20.0,

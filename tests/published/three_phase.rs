@@ -94,6 +94,8 @@ fn compare_no_load_times_of_the_three_phase_sets() {
             starter: &Direct,
             assist_cut_out: None,
             conductor: Complex64::ZERO,
+            fan: Complex64::ZERO,
+            fan_through_starter: false,
             closes_at_s: 0.0,
             longest_start_s: 10.0,
         };

@@ -1,0 +1,193 @@
+//! From what a nameplate does say to the two currents that everything else rests on: rated-load and locked-rotor current.
+//!
+//! Each entry of a label gives a range of the current by a rule ([`super::labels`]). The most direct one is taken; where it
+//! is wide, the others narrow it; where two that are printed cannot both be true, that is said and the more direct one holds.
+
+use super::Nameplate;
+use super::labels::{self, Derived};
+use crate::figure::{Figure, Origin};
+use crate::quantity::*;
+const LOCKED_ROTOR_TOLERANCE: f64 = 0.2;
+
+/// A range narrower than this, high over low, needs no narrowing.
+const NARROW: f64 = 1.15;
+
+/// Fills in rated-load and locked-rotor current where the nameplate leaves them out, and gives a stated locked-rotor
+/// current its standard's tolerance. `stated` says which keys the site itself gives, beside those of the catalogue.
+///
+/// Returns what there is to say: contradictions between entries.
+pub fn complete(plate: &mut Nameplate, phases: u32, stated: &dyn Fn(&str) -> bool) -> Vec<String> {
+    let Some(volts) = plate.rated_voltage_v.as_ref().map(Figure::get) else { return Vec::new() };
+    let rules = Rules { plate: plate.clone(), volts, phases, stated };
+    let mut notes = Vec::new();
+    if !stated("rated_load_a") {
+        let usual = plate.rated_load_a.take();
+        let mut candidates = rules.rated();
+        candidates.extend(usual.as_ref().map(|usual| Candidate {
+            key: "rated_load_a",
+            printed: false,
+            derived: derived(usual, "usual of such units"),
+        }));
+        plate.rated_load_a = settle("rated-load current", &candidates, &mut notes).or(usual);
+    }
+    if !stated("locked_rotor_a") {
+        let usual = plate.locked_rotor_a.take().filter(|_| !stated("rated_load_a"));
+        let candidates = rules.locked(plate.rated_load_a.as_ref());
+        plate.locked_rotor_a = usual.or_else(|| settle("locked-rotor current", &candidates, &mut notes));
+    } else if let Some(locked) = plate.locked_rotor_a.as_mut().filter(|f| !f.ranges())
+        && !plate.hermetic
+        && locked.origin == Origin::Nameplate
+    {
+        locked.high = Ampere(locked.value.0 * (1.0 + LOCKED_ROTOR_TOLERANCE));
+        locked.note = Some("printed; +20 % is its standard's tolerance (IEC 60034-1, from memory)".into());
+    }
+    notes
+}
+
+/// A range of a current that some entry of the label gives.
+struct Candidate {
+    key: &'static str,
+    /// Whether the entry is printed on this unit, not usual of its kind.
+    printed: bool,
+    derived: Derived,
+}
+
+fn derived(figure: &Figure<Ampere>, rule: &str) -> Derived {
+    let rule = figure.note.as_ref().map_or_else(|| rule.to_owned(), |note| format!("{rule} ({note})"));
+    Derived { value: figure.get(), low: figure.low.0, high: figure.high.0, rule }
+}
+
+/// The first candidate, narrowed by the others where it is wide.
+fn settle(what: &str, candidates: &[Candidate], notes: &mut Vec<String>) -> Option<Figure<Ampere>> {
+    let (first, rest) = candidates.split_first()?;
+    let Derived { mut value, mut low, mut high, mut rule } = first.derived.clone();
+    for other in rest {
+        let d = &other.derived;
+        if d.low > high * 1.001 || d.high < low * 0.999 {
+            if other.printed && first.printed {
+                notes.push(format!(
+                    "{} and {} do not agree on the {what}: {low:.3} to {high:.3} A by the first, {:.3} to {:.3} A by \
+                     the second; the first is taken, check the label",
+                    first.key, other.key, d.low, d.high
+                ));
+            }
+            continue;
+        }
+        if high > NARROW * low && (d.low > low || d.high < high) {
+            (low, high) = (low.max(d.low), high.min(d.high));
+            rule = format!("{rule}; narrowed by {}: {}", other.key, d.rule);
+        }
+    }
+    value = value.clamp(low, high);
+    let figure = Figure::exact(Ampere(value), Origin::Derived).between(Ampere(low), Ampere(high));
+    Some(figure.noted(rule))
+}
+
+struct Rules<'a> {
+    plate: Nameplate,
+    volts: f64,
+    phases: u32,
+    stated: &'a dyn Fn(&str) -> bool,
+}
+
+fn three<Q: Quantity>(figure: &Figure<Q>) -> [f64; 3] {
+    [figure.value.get(), figure.low.get(), figure.high.get()]
+}
+
+impl Rules<'_> {
+    fn hp(&self) -> Option<f64> {
+        self.plate.power_hp.as_ref().map(Figure::get)
+    }
+
+    /// Ranges of the rated-load current, the most direct first.
+    fn rated(&self) -> Vec<Candidate> {
+        let p = &self.plate;
+        let mut found = Vec::new();
+        let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
+            found.extend(derived.map(|derived| Candidate { key, printed, derived }));
+        };
+        let printed = |key: &str| (self.stated)(key);
+        if let Some(mcc) = &p.maximum_continuous_a {
+            add("maximum_continuous_a", printed("maximum_continuous_a"), Some(labels::rated_load_from_mcc(mcc.get())));
+        }
+        let fan = p.fan_full_load_a.as_ref().filter(|_| printed("fan_full_load_a")).map(three);
+        let mca = p.minimum_circuit_ampacity_a.as_ref().map(|a| labels::rated_load_from_mca(a.get(), fan));
+        let mocp = p.maximum_protection_a.as_ref().map(|a| labels::rated_load_from_mocp(a.get(), fan));
+        add("minimum_circuit_ampacity_a", true, mca);
+        if !p.hermetic {
+            let table = self.hp().and_then(|hp| labels::full_load_from_hp(hp, self.volts, self.phases));
+            add("power_hp", printed("power_hp"), table);
+        }
+        let power = |key: &'static str, watts: f64, shaft: bool| {
+            let efficiency = p.efficiency.as_ref().filter(|_| shaft).map(three);
+            let factor = p.power_factor.as_ref().map(three)?;
+            let derived = labels::rated_load_from_power(watts, self.volts, self.phases, factor, efficiency);
+            Some((key, derived))
+        };
+        let by_watts = p.power_w.as_ref().and_then(|w| power("power_w", w.get(), !p.hermetic));
+        let by_hp = self.hp().and_then(|hp| power("power_hp", Watt::from(Horsepower(hp)).0, true));
+        for (key, derived) in [by_watts, by_hp].into_iter().flatten() {
+            add(key, printed(key), Some(derived));
+        }
+        if let (Some(locked), Some(ratio)) = (&p.locked_rotor_a, &p.locked_rotor_ratio) {
+            let derived = labels::rated_load_from_locked_rotor(locked.get(), three(ratio));
+            add("locked_rotor_a", printed("locked_rotor_a"), Some(derived));
+        }
+        if let Some(letter) = self.by_letter()
+            && let Some(ratio) = &p.locked_rotor_ratio
+        {
+            let [value, low, high] = [letter.value, letter.low, letter.high];
+            let ratio = three(ratio);
+            let rule = format!("{}, over the class's ratio of locked-rotor to rated current", letter.rule);
+            let derived =
+                Derived { value: value / ratio[0], low: low / ratio[2], high: high / ratio[1], rule };
+            add("code_letter", printed("code_letter"), Some(derived));
+        }
+        add("maximum_protection_a", printed("maximum_protection_a"), mocp);
+        if let (Some(start), Some(ratio)) = (self.by_start_watts(), &p.locked_rotor_ratio) {
+            let ratio = three(ratio);
+            let rule = format!("{}, over the class's ratio of locked-rotor to rated current", start.rule);
+            let derived = Derived {
+                value: start.value / ratio[0],
+                low: start.low / ratio[2],
+                high: start.high / ratio[1],
+                rule,
+            };
+            add("start_w", printed("start_w"), Some(derived));
+        }
+        found
+    }
+
+    /// Ranges of the locked-rotor current, the most direct first.
+    fn locked(&self, rated: Option<&Figure<Ampere>>) -> Vec<Candidate> {
+        let p = &self.plate;
+        let mut found = Vec::new();
+        let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
+            found.extend(derived.map(|derived| Candidate { key, printed, derived }));
+        };
+        let printed = |key: &str| (self.stated)(key);
+        add("code_letter", printed("code_letter") && printed("power_hp"), self.by_letter());
+        if !p.hermetic {
+            let table = self.hp().and_then(|hp| labels::locked_rotor_from_hp(hp, self.volts, self.phases));
+            add("power_hp", false, table);
+        }
+        if let (Some(rated), Some(ratio)) = (rated, &p.locked_rotor_ratio) {
+            let ratio = three(ratio);
+            let [value, low, high] = three(rated);
+            let of_one = labels::locked_rotor_from_rated(value, ratio);
+            let derived = Derived { value: of_one.value, low: low * ratio[1], high: high * ratio[2], rule: of_one.rule };
+            add("rated_load_a", false, Some(derived));
+        }
+        add("start_w", false, self.by_start_watts());
+        found
+    }
+
+    fn by_letter(&self) -> Option<Derived> {
+        labels::locked_rotor_from_code_letter(self.plate.code_letter?, self.hp()?, self.volts, self.phases)
+    }
+
+    fn by_start_watts(&self) -> Option<Derived> {
+        let watts = self.plate.start_w.as_ref()?.get();
+        Some(labels::locked_rotor_from_start_watts(watts, self.volts, self.phases))
+    }
+}
