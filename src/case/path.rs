@@ -2,13 +2,13 @@
 
 use num_complex::Complex64;
 
-use super::{Behaviour, Case, Connection, Pressure, RunningFigures};
+use super::{Behaviour, Cable, Case, Connection, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::given::MotorFigures;
 use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWinding};
 use crate::protection::Edges;
 use crate::quantity::*;
-use crate::start::{Branch, Options, Running, Trace, envelope};
+use crate::start::{Branch, Options, Row, Running, Trace, envelope};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
@@ -96,6 +96,8 @@ pub struct Path {
     pub breaker_a: Option<f64>,
     /// The breaker's band.
     pub edges: Option<Edges>,
+    /// What there is to know of the cable's ampacity; `None` where it is not known.
+    pub cable: Option<Cable>,
     /// Load torque at its rated speed, built up \[N m\].
     pub full_load_nm: f64,
 }
@@ -163,6 +165,7 @@ impl Path {
             on_overload: supply.on_overload,
             breaker_a: breaker.map(|b| b.rating_a.get()),
             edges: breaker.and_then(|b| b.edges(open_v, frequency.0).ok()),
+            cable: Cable::of(case),
             motor,
         };
         let starter = &case.load.starter;
@@ -248,6 +251,18 @@ impl Path {
             longest_start_s,
         };
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+    }
+
+    /// Voltage lost in the cable at a moment of a start \[V\], line to line for three phases: at the supply's end less at the
+    /// load's. The load's power factor is taken as the motor's, which is right once nothing stands between.
+    pub fn cable_drop_v(&self, row: &Row) -> f64 {
+        let power = Complex64::new(row.power_w, row.reactive_var);
+        if row.terminal_v <= 0.0 || power.norm() <= 0.0 {
+            return 0.0;
+        }
+        let current = row.line_a * power.conj() / power.norm();
+        let by_phases = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
+        (row.terminal_v + by_phases * current * self.conductor).norm() - row.terminal_v
     }
 
     /// Largest torque of the machine from 0.05 of synchronous speed up, in the running stage, at a voltage at its

@@ -6,6 +6,7 @@
 
 mod acceleration;
 mod breaker;
+mod conductor;
 mod continuous;
 mod dose;
 mod later;
@@ -33,7 +34,7 @@ pub const ALL: [&dyn Check; 16] = [
     &later::DcFuse,
     &later::DcCable,
     &later::LowVoltage,
-    &later::Conductor,
+    &conductor::Conductor,
     &continuous::Continuous,
     &later::Disconnection,
     &later::GeneratorDip,

@@ -251,16 +251,20 @@ tables! {
     s: Plain(POSITIVE), Given, "required", "time to trip";
 }
 "circuit.conductor" "The cable between board and load." {
-    length_m: Number(POSITIVE), Given, "not stated", "length one way", Later;
-    awg: Gauge, Given, "not stated", "size as American wire gauge: 12, or \"1/0\"", Later;
-    area_mm2: Number(POSITIVE), Given, "not stated", "size as cross-section", Later;
-    material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of", Later;
-    insulation_c: Number(RATED_C), Given, "not stated", "temperature rating of the insulation", Later;
-    terminal_c: Number(RATED_C), Given, "not stated", "temperature rating of the terminals", Later;
-    grouped: Number(GROUPED), Given, "not stated", "loaded conductors run together", Later;
-    resistance_ohm: Number(NOT_NEGATIVE), Given, "not stated",
+    length_m: Number(POSITIVE), Given, "not stated: no voltage is lost in it", "length one way";
+    awg: Gauge, Given, "not checked", "size as American wire gauge: 12, or \"1/0\"";
+    area_mm2: Number(POSITIVE), Given, "not checked", "size as cross-section, one of the usual ones: 1.5, 2.5, 4 ...";
+    material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of";
+    insulation_c: Number(RATED_C), Given, "as the terminals; 70 for IEC rules",
+        "temperature rating of the insulation";
+    terminal_c: Number(RATED_C), Given, "60 for 14 to 1 AWG, else 75; 70 for IEC rules",
+        "temperature rating of the terminals";
+    grouped: Number(GROUPED), Given, "its own alone", "loaded conductors run together, its own included";
+    resistance_ohm: Number(NOT_NEGATIVE), Given, "from size and length",
         "total resistance, there and back; per phase for three phases";
-    reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "total reactance likewise";
+    reactance_ohm: Number(NOT_NEGATIVE), Given, "from the length; 0 with a resistance_ohm", "total reactance likewise";
+    ampacity_a: Number(POSITIVE), Given, "from size, temperatures and grouping",
+        "what it may carry as it is laid";
 }
 "running[]" "A load that is already on: `[[running]]`." {
     name: Text, Given, "its number", "what the site calls it";
