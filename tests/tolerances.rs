@@ -26,3 +26,7 @@ pub const ENERGY: f64 = 1e-3;
 pub const LIMITED: f64 = 1e-6;
 /// The default error per step against one a thousand times smaller.
 pub const INTEGRATOR: f64 = 1e-4;
+/// One formula worked twice, once by hand to seven digits.
+pub const SAME_FORMULA: f64 = 1e-6;
+/// Resistances of copper from two tables printed with three or four digits.
+pub const COPPER_TABLES: f64 = 1e-3;

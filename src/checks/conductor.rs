@@ -48,11 +48,11 @@ impl Part {
     }
 
     fn margins(&self) -> Margins {
-        let [guaranteed, most] = [self.promised, self.most].map(|limit| {
+        let [guaranteed, to_fail] = [self.promised, self.most].map(|limit| {
             let margin = limit / self.demand - 1.0;
             if margin.abs() < 1e-9 { 0.0 } else { margin }
         });
-        Margins { guaranteed, modelled: most, to_fail: most }
+        Margins { guaranteed, modelled: guaranteed, to_fail }
     }
 }
 
@@ -226,7 +226,7 @@ impl Check for Conductor {
 
     fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool {
         let margins = self.margins(path, trace);
-        k <= 1.0 + if reading == Reading::Guaranteed { margins.guaranteed } else { margins.modelled }
+        k <= 1.0 + if reading == Reading::ToFail { margins.to_fail } else { margins.guaranteed }
     }
 
     fn margins(&self, path: &Path, trace: &Trace) -> Margins {
@@ -260,7 +260,7 @@ impl Check for Conductor {
         };
         Explanation {
             demand: Some(part.demand),
-            limit: Some(part.most).filter(|a| a.is_finite()),
+            limit: Some(part.promised),
             unit: "A",
             at_s: None,
             rule: format!("{rules}; ampacity: {}", cable.ampacity_rule),

@@ -253,7 +253,7 @@ tables! {
 "circuit.conductor" "The cable between board and load." {
     length_m: Number(POSITIVE), Given, "not stated: no voltage is lost in it", "length one way";
     awg: Gauge, Given, "not checked", "size as American wire gauge: 12, or \"1/0\"";
-    area_mm2: Number(POSITIVE), Given, "not checked", "size as cross-section, one of the usual ones: 1.5, 2.5, 4 ...";
+    area_mm2: Number(POSITIVE), Given, "not checked", "size as cross-section, one of the usual sizes: 1.5, 2.5, 4 and so on";
     material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of";
     insulation_c: Number(RATED_C), Given, "as the terminals; 70 for IEC rules",
         "temperature rating of the insulation";

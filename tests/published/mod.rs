@@ -5,6 +5,7 @@ mod csv;
 mod quasi_static;
 mod single_phase;
 mod three_phase;
+mod wiring;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.
 #[track_caller]

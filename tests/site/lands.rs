@@ -312,7 +312,8 @@ fn paths_and_places_lead_back_to_the_text() {
                     assert_eq!(found, value, "{path}");
                 } else {
                     assert!(
-                        matches!(origin, Origin::Assumed | Origin::Derived) || path.contains("unequal"),
+                        matches!(origin, Origin::Assumed | Origin::Derived | Origin::Standard)
+                            || path.contains("unequal"),
                         "{path}"
                     );
                 }
