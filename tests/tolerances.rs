@@ -29,3 +29,7 @@ pub const INTEGRATOR: f64 = 1e-4;
 /// Figures of a label read off a known circuit, against those of the circuit fitted to it: given figures bind at 0.1 % and the
 /// priors pull.
 pub const FITTED: f64 = 1e-2;
+/// One formula worked twice, once by hand to seven digits.
+pub const SAME_FORMULA: f64 = 1e-6;
+/// Resistances of copper from two tables printed with three or four digits.
+pub const COPPER_TABLES: f64 = 1e-3;

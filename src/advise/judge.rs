@@ -9,6 +9,7 @@ use crate::case::{Case, Lack, Path, Pressure};
 use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
 use crate::figure::Origin;
 use crate::motor::given::MotorFigures;
+use crate::standards::Rules;
 use crate::start::{Outcome, Trace};
 
 /// Whether it starts.
@@ -66,6 +67,10 @@ pub struct Facts {
     pub settled_rpm: Option<f64>,
     /// Lowest voltage at the load's terminals \[V\].
     pub lowest_terminal_v: f64,
+    /// Voltage lost in the cable while running \[V\].
+    pub cable_drop_v: Option<f64>,
+    /// Voltage lost altogether while running, from the supply's open circuit to the load \[V\].
+    pub running_drop_v: Option<f64>,
     /// Pull-out torque over full load torque at the settled terminal voltage.
     pub pull_out_ratio: Option<f64>,
     /// How the start ended.
@@ -297,6 +302,8 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             settled_a: trace.settled.map(|s| s.line_a),
             settled_rpm: trace.settled.map(|s| crate::quantity::Rpm::from_rad_per_s(s.speed).0),
             lowest_terminal_v: trace.lowest_terminal_v(),
+            cable_drop_v: trace.settled.map(|s| path.cable_drop_v(&s)),
+            running_drop_v: trace.settled.map(|s| path.open_v - s.terminal_v),
             pull_out_ratio,
             outcome: trace.outcome,
             cut_short: trace.cut_short,
@@ -311,6 +318,8 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
                 settling_time_s: later(before.settling_time_s, now.settling_time_s),
                 settled_a: later(before.settled_a, now.settled_a),
                 lowest_terminal_v: before.lowest_terminal_v.min(now.lowest_terminal_v),
+                cable_drop_v: later(before.cable_drop_v, now.cable_drop_v),
+                running_drop_v: later(before.running_drop_v, now.running_drop_v),
                 cut_short: before.cut_short || now.cut_short,
                 outcome: if before.outcome == Outcome::Starts { now.outcome } else { before.outcome },
                 ..now
@@ -318,6 +327,28 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
         });
     });
     sum
+}
+
+/// A running drop beyond what is recommended: no rule, so no check.
+fn recommended_drop(rules: Rules, open_v: f64, facts: &Facts) -> Option<String> {
+    use crate::standards::{iec_60364, nfpa_70::conductors as nfpa};
+    let (cable, all) = (facts.cable_drop_v? / open_v, facts.running_drop_v? / open_v);
+    let (share, most, what, source) = match rules {
+        Rules::NorthAmerica if cable > nfpa::DROP_BRANCH => {
+            (cable, nfpa::DROP_BRANCH, "the cable loses", "NFPA 70 210.19, a recommendation")
+        }
+        Rules::NorthAmerica => {
+            (all, nfpa::DROP_TOTAL, "supply and cable lose", "NFPA 70 210.19, a recommendation")
+        }
+        Rules::Iec => (all, iec_60364::DROP, "supply and cable lose", "IEC 60364-5-52, a recommendation"),
+    };
+    (share > most).then(|| {
+        format!(
+            "while running {what} {:.1} % of the voltage, more than the usual {:.0} % ({source}, no rule)",
+            100.0 * share,
+            100.0 * most
+        )
+    })
 }
 
 /// Conflicts and simplifications that bear on this start.
@@ -373,6 +404,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
             number(most.get())
         ));
     }
+    notes.extend(facts.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
     if path.hookup == crate::case::Hookup::ThreePhase {
         notes.push(
             "three-phase start by the envelope model: one shorter than about five rotor time constants comes out too \

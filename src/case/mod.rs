@@ -1,8 +1,10 @@
 //! One resolved path, from source to rotor, without TOML, files or catalogue: everything a start needs, as figures
 //! ([`Case`]), and the same at one value for each figure, ready to run ([`Path`]).
 
+mod cable;
 mod path;
 
+pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 
@@ -11,6 +13,7 @@ use crate::motor::given::{LoadTorqueFigures, MotorFigures};
 use crate::nameplate::Nameplate;
 use crate::protection::BreakerFigures;
 use crate::quantity::*;
+use crate::standards::Rules;
 use crate::starter::StarterFigures;
 use crate::supply::SupplyFigures;
 use crate::wiring::ConductorFigures;
@@ -115,6 +118,8 @@ crate::figures!(LoadFigures: nameplate, motor, load_torque, load_torque_unequal,
 /// One load on one supply with one pressure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
+    /// Whose rules apply.
+    pub rules: Rules,
     /// The supply.
     pub supply: SupplyFigures,
     /// What is running already.

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Behaviour, Case, Connection, Pressure, RunningFigures};
+use super::{Behaviour, Cable, Case, Connection, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
 use crate::motor::given::{MotorFigures, PlateMotor};
@@ -10,7 +10,7 @@ use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWindin
 use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
-use crate::start::{Branch, Options, Running, Trace, envelope};
+use crate::start::{Branch, Options, Row, Running, Trace, envelope};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
@@ -101,6 +101,8 @@ pub struct Path {
     pub breaker_a: Option<f64>,
     /// The breaker's band.
     pub edges: Option<Edges>,
+    /// What there is to know of the cable's ampacity; `None` where it is not known.
+    pub cable: Option<Cable>,
     /// Load torque at its rated speed, built up \[N m\].
     pub full_load_nm: f64,
     /// The fit the machine comes from; absent for a motor given outright.
@@ -137,7 +139,8 @@ impl Path {
                 motor
             }
         };
-        let rated_point = fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
+        let rated_point =
+            fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
         let locked_rotor_a = plate.locked_rotor_a.as_ref().map_or(circuit_locked_rotor_a, Figure::get);
@@ -182,6 +185,7 @@ impl Path {
             fan: fan(plate, rated_v),
             fan_through_starter: case.load.fan_through_starter,
             fit: fitted,
+            cable: Cable::of(case),
             motor,
         };
         let starter = &case.load.starter;
@@ -269,6 +273,18 @@ impl Path {
             longest_start_s,
         };
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+    }
+
+    /// Voltage lost in the cable at a moment of a start \[V\], line to line for three phases: at the supply's end less at the
+    /// load's. The load's power factor is taken as the motor's, which is right once nothing stands between.
+    pub fn cable_drop_v(&self, row: &Row) -> f64 {
+        let power = Complex64::new(row.power_w, row.reactive_var);
+        if row.terminal_v <= 0.0 || power.norm() <= 0.0 {
+            return 0.0;
+        }
+        let current = row.line_a * power.conj() / power.norm();
+        let by_phases = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
+        (row.terminal_v + by_phases * current * self.conductor).norm() - row.terminal_v
     }
 
     /// Largest torque of the machine from 0.05 of synchronous speed up, in the running stage, at a voltage at its
@@ -404,7 +420,8 @@ fn machine(
     let inertia =
         plate_motor.inertia(phases * rated_v * rated_a, sync_speed).ok_or(Lack::Missing("inertia_s"))?;
     let two = fit.two_winding(frequency.0, inertia).map(|m| Motor::TwoWinding(Box::new(m)));
-    let three = || fit.three_phase(frequency.0, inertia).map(|m| Motor::Other(Box::new(m) as Box<dyn Machine>));
+    let three =
+        || fit.three_phase(frequency.0, inertia).map(|m| Motor::Other(Box::new(m) as Box<dyn Machine>));
     two.or_else(three).ok_or(Lack::NotModelled("a motor of such windings"))
 }
 

@@ -31,7 +31,7 @@ impl Check for Breaker {
                 "the breaker is still warm from the run before; its warm curve is not modelled yet".into(),
             );
         }
-        super::fan_left_out(case).or_else(|| too_warm(case))
+        too_warm(case)
     }
 
     fn assumed(&self, path: &Path) -> bool {

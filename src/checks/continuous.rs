@@ -34,7 +34,7 @@ impl Check for Continuous {
     }
 
     fn reservation(&self, case: &Case) -> Option<String> {
-        super::fan_left_out(case).or_else(|| super::breaker::too_warm(case))
+        super::breaker::too_warm(case)
     }
 
     fn has_subject(&self, path: &Path, trace: &Trace) -> bool {

@@ -62,11 +62,6 @@ later! {
     DcCable "dc-cable" true |case| battery(case, "the DC cable");
     /// Low-voltage cut-off.
     LowVoltage "low-voltage" true |case| battery(case, "the low-voltage cut-off");
-    /// Conductor ampacity.
-    Conductor "conductor" false |case| {
-        let stated = case.circuit.conductor.as_ref().is_some_and(|c| c.length_m.is_some() || c.size.is_some());
-        if stated { Needs::NotModelled("conductor ampacity and its impedance from size and length") } else { Needs::NotGiven }
-    };
     /// Fault clearing.
     Disconnection "disconnection" false |_| Needs::NotGiven;
     /// Voltage dip of a generator, by its reactance and regulator.

@@ -6,6 +6,7 @@
 
 mod acceleration;
 mod breaker;
+mod conductor;
 mod continuous;
 mod dose;
 mod later;
@@ -33,7 +34,7 @@ pub const ALL: [&dyn Check; 16] = [
     &later::DcFuse,
     &later::DcCable,
     &later::LowVoltage,
-    &later::Conductor,
+    &conductor::Conductor,
     &continuous::Continuous,
     &later::Disconnection,
     &later::GeneratorDip,
@@ -249,10 +250,4 @@ pub struct Finding {
     pub missing: Vec<&'static str>,
     /// Keys of the figures that passing depends on.
     pub depends_on: Vec<String>,
-}
-
-/// The fan of a unit that states its current, which is not added to the motor's yet.
-fn fan_left_out(case: &Case) -> Option<String> {
-    let fan = case.load.nameplate.fan_full_load_a.as_ref().filter(|fan| fan.high.0 > 0.0)?;
-    Some(format!("the fan's {} A are not added yet", say::number(fan.get())))
 }

@@ -42,10 +42,6 @@ impl Check for Surge {
         Needs::Applies
     }
 
-    fn reservation(&self, case: &Case) -> Option<String> {
-        super::fan_left_out(case)
-    }
-
     fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool {
         if reading != Reading::ToFail {
             return carries(&ratings(path), trace, supply_a, k);

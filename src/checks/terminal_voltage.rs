@@ -56,13 +56,18 @@ fn too_high(case: &Case) -> Option<String> {
     })
 }
 
-/// A cable given by size and length alone.
+/// A cable with a size but no length, or the other way round.
 fn drop_unknown(case: &Case) -> Option<String> {
     let conductor = case.circuit.conductor.as_ref()?;
-    let sized = conductor.length_m.is_some() || conductor.size.is_some();
-    let without = conductor.resistance_ohm.is_none() && conductor.reactance_ohm.is_none();
-    (sized && without)
-        .then(|| "the cable's drop from its size and length is not modelled yet; give its ohms".into())
+    if conductor.resistance_ohm.is_some() || conductor.reactance_ohm.is_some() {
+        return None;
+    }
+    let lacks = match (&conductor.size, &conductor.length_m) {
+        (Some(_), None) => "length",
+        (None, Some(_)) => "size",
+        _ => return None,
+    };
+    Some(format!("the cable's {lacks} is not given, so the voltage lost in it is left out"))
 }
 
 impl Check for TerminalVoltage {

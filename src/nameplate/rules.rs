@@ -108,7 +108,11 @@ impl Rules<'_> {
         };
         let printed = |key: &str| (self.stated)(key);
         if let Some(mcc) = &p.maximum_continuous_a {
-            add("maximum_continuous_a", printed("maximum_continuous_a"), Some(labels::rated_load_from_mcc(mcc.get())));
+            add(
+                "maximum_continuous_a",
+                printed("maximum_continuous_a"),
+                Some(labels::rated_load_from_mcc(mcc.get())),
+            );
         }
         let fan = p.fan_full_load_a.as_ref().filter(|_| printed("fan_full_load_a")).map(three);
         let mca = p.minimum_circuit_ampacity_a.as_ref().map(|a| labels::rated_load_from_mca(a.get(), fan));
@@ -175,7 +179,12 @@ impl Rules<'_> {
             let ratio = three(ratio);
             let [value, low, high] = three(rated);
             let of_one = labels::locked_rotor_from_rated(value, ratio);
-            let derived = Derived { value: of_one.value, low: low * ratio[1], high: high * ratio[2], rule: of_one.rule };
+            let derived = Derived {
+                value: of_one.value,
+                low: low * ratio[1],
+                high: high * ratio[2],
+                rule: of_one.rule,
+            };
             add("rated_load_a", false, Some(derived));
         }
         add("start_w", false, self.by_start_watts());

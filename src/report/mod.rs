@@ -186,10 +186,11 @@ fn list_figures(
     case.visit(&mut |key, figure| {
         let path = site.case_path(load, supply, key);
         let (of, name) = path.split_once('.').unwrap_or(("site", &path));
-        if figures.iter().any(|f| f.of == of && f.name == name) {
+        let (value, low, high) = figure.numbers();
+        // a circuit that loads share has figures of its own for each number of phases
+        if figures.iter().any(|f| f.of == of && f.name == name && f.value == value) {
             return;
         }
-        let (value, low, high) = figure.numbers();
         let (of, name) = (of.to_owned(), name.to_owned());
         figures.push(ListedFigure {
             of,

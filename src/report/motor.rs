@@ -149,7 +149,9 @@ fn fitted(fit: &Fit) -> Vec<(String, f64, &'static str)> {
     list.extend(c.start_capacitor_uf.map(|uf| ("start_capacitor_uf", uf, "uF")));
     list.push(("rated_nm", fit.rated_nm(), "N m"));
     list.push(("rated_rpm", fit.rated_rpm(), "rpm"));
-    list.into_iter().map(|(key, value, unit)| (key.to_owned(), rounded(value).unwrap_or(value), unit)).collect()
+    list.into_iter()
+        .map(|(key, value, unit)| (key.to_owned(), rounded(value).unwrap_or(value), unit))
+        .collect()
 }
 
 fn point(path: &Path, x: f64) -> SpeedPoint {

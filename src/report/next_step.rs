@@ -143,6 +143,11 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
             "less voltage drop (supply, cable), a start capacitor, or a motor with more starting torque.".into()
         }
         ("terminal-voltage", _) => "a stronger supply or a thicker cable: too much voltage is lost on the way.".into(),
+        ("conductor", _) if worst.status == Status::Uncertain => {
+            "make sure that the motor has an overload protector of its own, or take a thicker cable or a smaller breaker."
+                .into()
+        }
+        ("conductor", _) => format!("change cable or breaker: {}.", worst.told.why),
         ("continuous", _) => "a larger supply or circuit: the running current alone is too much.".into(),
         _ => format!("look into {}: {}.", words::check(worst.id), worst.told.why),
     }

@@ -64,6 +64,9 @@ pub(super) fn figure(path: &str) -> String {
         "x2_ohm" => "rotor leakage reactance, x2",
         "xm_ohm" => "magnetising reactance, xm",
         "output_ohm" => "output resistance of the supply",
+        "ampacity_a" => "current the cable may carry",
+        "resistance_ohm" if path.contains("conductor") => "cable's resistance (length, temperature)",
+        "reactance_ohm" if path.contains("conductor") => "cable's reactance",
         "va" if path.starts_with("running") => "size of what is already running",
         _ => "",
     };

@@ -209,7 +209,9 @@ impl Catalogue {
         let ids = || self.shelf(shelf).map(|e| e.id.as_str());
         match hints::nearest(id, ids()) {
             Some(near) => format!("did you mean \"{near}\"? `startmargin catalogue` lists them all"),
-            None if shelf == Shelf::Class => format!("the classes are {}", ids().collect::<Vec<_>>().join(", ")),
+            None if shelf == Shelf::Class => {
+                format!("the classes are {}", ids().collect::<Vec<_>>().join(", "))
+            }
             None => "`startmargin catalogue` lists them all".to_owned(),
         }
     }

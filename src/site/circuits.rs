@@ -5,7 +5,7 @@ use crate::case::{Behaviour, CircuitFigures, Connection, RunningFigures};
 use crate::figure::{Figure, Origin};
 use crate::protection::{BreakerFigures, BreakerStandard, Curve, CurvePoint};
 use crate::quantity::*;
-use crate::wiring::{ConductorFigures, ConductorSize};
+use crate::wiring::{ConductorFigures, ConductorSize, Material};
 
 /// The largest rated current of IEC 60898-1 (clause 1; from memory).
 const LARGEST_IEC_60898: f64 = 125.0;
@@ -83,15 +83,27 @@ fn conductor(document: &mut Document<'_>, at: &str) -> ConductorFigures {
         document.refuse(document.name_span(at, key), &join(at, key), message, "keep one of them");
     }
     let awg = document.text(at, "awg").map(|t| ConductorSize::Awg(t.to_owned()));
+    let size = awg.or_else(|| document.figure(at, "area_mm2").map(ConductorSize::Area));
+    if let Some(size) = size.as_ref().filter(|s| !s.is_listed() && !document.has(at, "resistance_ohm")) {
+        let key = if document.has(at, "awg") { "awg" } else { "area_mm2" };
+        let message = format!("{size} is in no table of resistances");
+        let help = format!("the sizes are {}; or give resistance_ohm and ampacity_a", size.listed());
+        document.refuse(document.span(at, key), &join(at, key), message, help);
+    }
     ConductorFigures {
         length_m: document.figure(at, "length_m"),
-        size: awg.or_else(|| document.figure(at, "area_mm2").map(ConductorSize::Area)),
-        material: document.text(at, "material").map(str::to_owned),
+        size,
+        material: match document.text(at, "material") {
+            Some("aluminium") => Material::Aluminium,
+            _ => Material::Copper,
+        },
         insulation_c: document.figure(at, "insulation_c"),
         terminal_c: document.figure(at, "terminal_c"),
         grouped: document.figure(at, "grouped"),
         resistance_ohm: document.figure(at, "resistance_ohm"),
         reactance_ohm: document.figure(at, "reactance_ohm"),
+        ampacity_a: document.figure(at, "ampacity_a"),
+        ampacity_rule: None,
     }
 }
 

@@ -92,7 +92,10 @@ impl<'t> Document<'t> {
         }
         let left = |(path, one): (&String, &Entry)| (one.read == Value::Unknown).then(|| path.clone());
         for path in document.entries.iter().filter_map(left).collect::<Vec<_>>() {
-            document.note(path, "unknown: worked out from the rest where a rule allows it, else it counts as not stated");
+            document.note(
+                path,
+                "unknown: worked out from the rest where a rule allows it, else it counts as not stated",
+            );
         }
         Ok(document)
     }
@@ -188,7 +191,8 @@ impl<'t> Document<'t> {
                 continue;
             };
             let read = self.value(&path, key, value);
-            self.entries.insert(path, Entry { name: name.span(), value: value.span(), layer: Layer::Site, read });
+            self.entries
+                .insert(path, Entry { name: name.span(), value: value.span(), layer: Layer::Site, read });
         }
         if self.part {
             return;
@@ -235,7 +239,8 @@ impl<'t> Document<'t> {
         let fragment = match self.catalogue.fragment(entry) {
             Ok(fragment) => fragment,
             Err(mistakes) => {
-                let first = mistakes.first().map_or_else(String::new, |m| format!("line {}: {}", m.line, m.message));
+                let first =
+                    mistakes.first().map_or_else(String::new, |m| format!("line {}: {}", m.line, m.message));
                 let message = format!("the catalogue's entry \"{id}\" has mistakes");
                 self.refuse(span, &join(at, key), message, format!("{}, {first}", entry.file));
                 return;
@@ -249,7 +254,8 @@ impl<'t> Document<'t> {
             .filter(|k| {
                 let top = k.split(['.', '[']).next().unwrap_or(k);
                 let list = matches!(fragment.get(top).map(|e| &e.read), Some(Value::Tables(_)));
-                let rival = RIVALS.iter().any(|set| set.contains(&k.as_str()) && set.iter().any(|r| taken(r)));
+                let rival =
+                    RIVALS.iter().any(|set| set.contains(&k.as_str()) && set.iter().any(|r| taken(r)));
                 rival || list && taken(top) || taken(k)
             })
             .cloned()

@@ -38,7 +38,9 @@ const FREQUENCY: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 const AMBIENT: Bounds = bounds(-60.0, 90.0, true, true, "-60 to 90");
 const RATED_C: Bounds = bounds(40.0, 300.0, true, true, "40 to 300");
 const TIMES: Bounds = bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the continuous rating");
-const LOCKED_RATIO: Bounds = bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the rated-load current");
+const PER_UNIT: Bounds = bounds(0.0, 1.0, true, true, "0 to 1, as a share");
+const LOCKED_RATIO: Bounds =
+    bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the rated-load current");
 const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 
 /// What a key holds.
@@ -135,7 +137,9 @@ pub const UNITS: [(&str, &str); 15] = [
 ];
 
 /// Keys that say the same in different ways: where the site file gives one, the catalogue's others do not count.
-pub(super) const RIVALS: [&[&str]; 7] = [
+pub(super) const RIVALS: [&[&str]; 9] = [
+    &["output_ohm", "output_pu"],
+    &["output_reactance_ohm", "output_reactance_pu"],
     &["continuous_va", "continuous_a", "continuous_w"],
     &["largest_a", "reduction"],
     &["power_w", "power_hp"],
@@ -225,6 +229,9 @@ tables! {
     output_ohm: Number(NOT_NEGATIVE), Given, "not stated",
         "output resistance per phase, cord or service included", Unknown;
     output_reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "output reactance per phase", Unknown;
+    output_pu: Number(PER_UNIT), Given, "not stated",
+        "output resistance as a share of rated voltage over rated current, instead of output_ohm", Unknown;
+    output_reactance_pu: Number(PER_UNIT), Given, "not stated", "output reactance likewise", Unknown;
     on_overload: Word(&["trip", "limit", "retry"]), Given, "trip",
         "what it does when overloaded: trip, limit (folds the voltage back) or retry";
 }
@@ -271,16 +278,20 @@ tables! {
     s: Plain(POSITIVE), Given, "required", "time to trip";
 }
 "circuit.conductor" "The cable between board and load." {
-    length_m: Number(POSITIVE), Given, "not stated", "length one way", Later;
-    awg: Gauge, Given, "not stated", "size as American wire gauge: 12, or \"1/0\"", Later;
-    area_mm2: Number(POSITIVE), Given, "not stated", "size as cross-section", Later;
-    material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of", Later;
-    insulation_c: Number(RATED_C), Given, "not stated", "temperature rating of the insulation", Later;
-    terminal_c: Number(RATED_C), Given, "not stated", "temperature rating of the terminals", Later;
-    grouped: Number(GROUPED), Given, "not stated", "loaded conductors run together", Later;
-    resistance_ohm: Number(NOT_NEGATIVE), Given, "not stated",
+    length_m: Number(POSITIVE), Given, "not stated: no voltage is lost in it", "length one way";
+    awg: Gauge, Given, "not checked", "size as American wire gauge: 12, or \"1/0\"";
+    area_mm2: Number(POSITIVE), Given, "not checked", "size as cross-section, one of the usual sizes: 1.5, 2.5, 4 and so on";
+    material: Word(&["copper", "aluminium"]), Given, "copper", "what it is made of";
+    insulation_c: Number(RATED_C), Given, "as the terminals; 70 for IEC rules",
+        "temperature rating of the insulation";
+    terminal_c: Number(RATED_C), Given, "60 for 14 to 1 AWG, else 75; 70 for IEC rules",
+        "temperature rating of the terminals";
+    grouped: Number(GROUPED), Given, "its own alone", "loaded conductors run together, its own included";
+    resistance_ohm: Number(NOT_NEGATIVE), Given, "from size and length",
         "total resistance, there and back; per phase for three phases";
-    reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "total reactance likewise";
+    reactance_ohm: Number(NOT_NEGATIVE), Given, "from the length; 0 with a resistance_ohm", "total reactance likewise";
+    ampacity_a: Number(POSITIVE), Given, "from size, temperatures and grouping",
+        "what it may carry as it is laid";
 }
 "running[]" "A load that is already on: `[[running]]`." {
     name: Text, Given, "its number", "what the site calls it";

@@ -23,29 +23,14 @@ pub use diagnostics::{Diagnostic, ErrorEntry, Errors, errors, render};
 use self::catalogue::Catalogue;
 use crate::case::{Case, CircuitFigures, LoadFigures, Pressure, RunningFigures};
 use crate::figure::Figure;
-use crate::quantity::Celsius;
 use crate::motor::given::MotorFigures;
+use crate::quantity::Celsius;
 use crate::supply::{BatteryFigures, SupplyFigures};
+use crate::wiring::Duty;
 use document::Document;
 
-/// Whose rules apply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Standards {
-    /// NFPA 70 and the UL standards.
-    NorthAmerica,
-    /// IEC standards.
-    Iec,
-}
-
-impl Standards {
-    /// The word the site file uses.
-    pub fn word(self) -> &'static str {
-        match self {
-            Standards::NorthAmerica => "north-america",
-            Standards::Iec => "iec",
-        }
-    }
-}
+/// Whose rules apply, as the site file's key `standards` says.
+pub use crate::standards::Rules as Standards;
 
 /// Something about a key that is worth saying though nothing is wrong.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -144,17 +129,29 @@ fn stem(file: &str) -> String {
 }
 
 impl Site {
-    /// One load on one supply with one pressure; the load's own circuit comes before the site's.
+    /// One load on one supply with one pressure; the load's own circuit comes before the site's. What the cable's size and
+    /// length yield is filled in: it depends on the load's phases.
     ///
     /// # Panics
     ///
     /// If the site has no such load or supply.
     pub fn case(&self, load: usize, supply: usize, pressure: Pressure) -> Case {
         let chosen = &self.loads[load];
+        let supply = self.supplies[supply].clone();
+        let mut circuit = chosen.circuit.as_ref().unwrap_or(&self.circuit).clone();
+        if let Some(conductor) = &mut circuit.conductor {
+            conductor.fill(&Duty {
+                rules: self.standards,
+                phases: chosen.figures.phases,
+                frequency_hz: supply.frequency_hz.get(),
+                ambient_c: self.ambient_c.as_ref(),
+            });
+        }
         Case {
-            supply: self.supplies[supply].clone(),
+            rules: self.standards,
+            supply,
             running: self.running.clone(),
-            circuit: chosen.circuit.as_ref().unwrap_or(&self.circuit).clone(),
+            circuit,
             load: chosen.figures.clone(),
             pressure,
             ambient_c: self.ambient_c.clone(),

@@ -1,7 +1,7 @@
 //! Supplies and the battery.
 
 use super::document::{Document, join};
-use crate::figure::AnyFigure;
+use crate::figure::{AnyFigure, Figure};
 use crate::quantity::*;
 use crate::supply::{BatteryFigures, OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
 
@@ -45,6 +45,15 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
     let phases = document.phases(at, 1);
     let volts = voltage_v.get() * if phases == 3 { 3f64.sqrt() } else { 1.0 };
     let (surge, order) = surges(document, at, volts, continuous.as_ref());
+    // rated voltage over rated current, per phase
+    let ohms =
+        continuous.as_ref().map(|c| voltage_v.get() / (volts / voltage_v.get()) / amperes(c, volts)[0]);
+    let base = |share: Option<Figure<Ratio>>| {
+        let (share, ohms) = (share?, ohms?);
+        let of = |q: Ratio| Ohm(q.0 * ohms);
+        let figure = Figure::exact(of(share.value), share.origin).between(of(share.low), of(share.high));
+        Some(figure.placed(&share))
+    };
     let figures = SupplyFigures {
         name: document.text(at, "name").unwrap_or_default().to_owned(),
         kind,
@@ -54,8 +63,10 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
         continuous,
         surge,
         peak_current_a: document.figure(at, "peak_current_a"),
-        output_ohm: document.figure(at, "output_ohm"),
-        output_reactance_ohm: document.figure(at, "output_reactance_ohm"),
+        output_ohm: document.figure(at, "output_ohm").or_else(|| base(document.figure(at, "output_pu"))),
+        output_reactance_ohm: document
+            .figure(at, "output_reactance_ohm")
+            .or_else(|| base(document.figure(at, "output_reactance_pu"))),
         on_overload: match document.text(at, "on_overload") {
             Some("limit") => OnOverload::Limit,
             Some("retry") => OnOverload::Retry,
@@ -128,7 +139,12 @@ fn surges(
             (Some(_), Some(_)) => {
                 let message = "the same rating is given twice, as a multiple and outright";
                 let key = join(path, "times_continuous");
-                document.refuse(document.name_span(path, "times_continuous"), &key, message, "keep one of them");
+                document.refuse(
+                    document.name_span(path, "times_continuous"),
+                    &key,
+                    message,
+                    "keep one of them",
+                );
                 continue;
             }
             (None, Some(times)) => match continuous {
@@ -142,7 +158,8 @@ fn surges(
         };
         let [amps, _, high] = amperes(&rating, volts);
         if let (true, Some(continuous)) = (high < least, continuous) {
-            let key = if document.has(path, "times_continuous") { "times_continuous" } else { key_of(&rating) };
+            let key =
+                if document.has(path, "times_continuous") { "times_continuous" } else { key_of(&rating) };
             let message = format!(
                 "a surge of {} is below the continuous rating, {}",
                 shown(&rating),
@@ -189,7 +206,10 @@ fn falling(document: &mut Document<'_>, at: &str, sorted: &[Surge]) {
         let [(large, short), (small, long)] = pair else { continue };
         let path = format!("{at}.surge[{}]", large.place.max(small.place));
         if large.amps == small.amps {
-            let key = ["a", "va", "w", "times_continuous"].into_iter().find(|k| document.has(&path, k)).unwrap_or("va");
+            let key = ["a", "va", "w", "times_continuous"]
+                .into_iter()
+                .find(|k| document.has(&path, k))
+                .unwrap_or("va");
             let help = "keep the one with the longer time if the maker promises it";
             let span = document.span(&path, key);
             document.refuse(span, &join(&path, key), "two surge ratings have the same current", help);

@@ -29,7 +29,14 @@ pub(super) fn scalar(key: &Key, given: Given<'_, '_>) -> Result<Value, Vec<Refus
         Kind::Number(bounds) => figure(key, bounds, given),
         Kind::Plain(bounds) => {
             let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span(), source: None })
+            Ok(Value::Number {
+                value,
+                low: value,
+                high: value,
+                origin: key.origin,
+                at: given.span(),
+                source: None,
+            })
         }
         Kind::Pair(bounds) => pair(key, bounds, given),
         Kind::Phases => whole(given, "1 or 3", |n| n == 1.0 || n == 3.0).map_err(|r| vec![r]),
@@ -66,7 +73,14 @@ fn figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<
         },
         _ => {
             let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number { value, low: value, high: value, origin: key.origin, at: given.span(), source: None })
+            Ok(Value::Number {
+                value,
+                low: value,
+                high: value,
+                origin: key.origin,
+                at: given.span(),
+                source: None,
+            })
         }
     }
 }

@@ -187,13 +187,7 @@ impl Bus {
 
     /// One branch on the bus: with the running loads' admittance known, all else has a closed form; that admittance hangs on
     /// the bus voltage alone and is swept until it stands still.
-    fn solve_one(
-        &self,
-        share: f64,
-        y: Complex64,
-        way: Line,
-        coupling: Coupling,
-    ) -> (Fed, Complex64) {
+    fn solve_one(&self, share: f64, y: Complex64, way: Line, coupling: Coupling) -> (Fed, Complex64) {
         let e = self.source.v * share;
         let z = self.source.z;
         // the machine as the line sees it, and the voltage fraction it gets of its branch
@@ -349,7 +343,8 @@ mod tests {
 
     #[test]
     fn analytic_a_fan_adds_its_current_at_the_terminals() {
-        let (z, cable, fan) = (Complex64::new(0.2, 0.1), Complex64::new(0.1, 0.02), Complex64::new(0.02, -0.01));
+        let (z, cable, fan) =
+            (Complex64::new(0.2, 0.1), Complex64::new(0.1, 0.02), Complex64::new(0.02, -0.01));
         let (p, k) = (point(1.5, 1.0), 0.6);
         let line = Line { conductor: cable, fan };
         let two = [Some(Coupling::Series { k }), None];
@@ -369,8 +364,7 @@ mod tests {
     fn analytic_constant_power_draws_its_power() {
         let s = Complex64::new(600.0, 300.0);
         let b = bus(Complex64::new(0.2, 0.1), Running { y: Complex64::ZERO, s, least_v: 84.0 });
-        let out =
-            b.solve(&[point(3.0, 2.0)], &[wire(0.05, 0.0)], &[Some(Coupling::Series { k: 1.0 })]);
+        let out = b.solve(&[point(3.0, 2.0)], &[wire(0.05, 0.0)], &[Some(Coupling::Series { k: 1.0 })]);
         let v = 120.0 - out.supply * b.source.z;
         let drawn = v * (out.supply - out.fed[0].line).conj();
         assert!((drawn - s).norm() < 1e-8, "{drawn}");

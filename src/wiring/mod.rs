@@ -1,7 +1,19 @@
-//! Wiring between board and load. Impedance in ohm for now; tables by size and length come with the wiring checks.
+//! Wiring between board and load: resistance and reactance from size, material, length and temperature; what a cable may
+//! carry by the tables of the rules that apply.
+//!
+//! A size is looked up in the table that lists it, gauges in NFPA 70 and cross-sections in IEC 60228; none is turned into
+//! the other.
+
+mod ampacity;
+mod impedance;
+
+pub use ampacity::{Ampacity, NoAmpacity, ampacity};
+pub use impedance::{reactance, resistance};
 
 use crate::figure::Figure;
 use crate::quantity::*;
+use crate::standards::nfpa_70::conductors as nfpa;
+use crate::standards::{Rules, iec_60228};
 
 /// Conductor size, one way or the other.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,15 +24,65 @@ pub enum ConductorSize {
     Area(Figure<SquareMillimetre>),
 }
 
-/// A conductor run as the site file states it.
+impl ConductorSize {
+    /// Whether a table of resistances lists it, over the whole of its range.
+    pub fn is_listed(&self) -> bool {
+        match self {
+            ConductorSize::Awg(gauge) => nfpa::gauges().any(|g| g == gauge),
+            ConductorSize::Area(area) => [area.low, area.value, area.high]
+                .iter()
+                .all(|mm2| iec_60228::resistance_ohm_per_m(mm2.0).is_some()),
+        }
+    }
+
+    /// The sizes that the table lists, smallest first: "18, 16, 14 ...".
+    pub fn listed(&self) -> String {
+        let sizes: Vec<String> = match self {
+            ConductorSize::Awg(_) => nfpa::gauges().map(str::to_owned).collect(),
+            ConductorSize::Area(_) => iec_60228::areas_mm2().map(|mm2| mm2.to_string()).collect(),
+        };
+        sizes.join(", ")
+    }
+}
+
+impl std::fmt::Display for ConductorSize {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            ConductorSize::Awg(gauge) => write!(f, "{gauge} AWG"),
+            ConductorSize::Area(area) => write!(f, "{} mm2", area.get()),
+        }
+    }
+}
+
+/// What a conductor is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Material {
+    /// Copper.
+    #[default]
+    Copper,
+    /// Aluminium.
+    Aluminium,
+}
+
+impl Material {
+    /// The word the site file uses.
+    pub fn word(self) -> &'static str {
+        match self {
+            Material::Copper => "copper",
+            Material::Aluminium => "aluminium",
+        }
+    }
+}
+
+/// A conductor run as the site file states it, with what follows from size and length once it is known what it feeds.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ConductorFigures {
     /// One-way length.
     pub length_m: Option<Figure<Metre>>,
     /// Size.
     pub size: Option<ConductorSize>,
-    /// "copper" or "aluminium".
-    pub material: Option<String>,
+    /// What it is made of.
+    pub material: Material,
     /// Temperature rating of the insulation.
     pub insulation_c: Option<Figure<Celsius>>,
     /// Temperature rating of the terminals.
@@ -31,6 +93,40 @@ pub struct ConductorFigures {
     pub resistance_ohm: Option<Figure<Ohm>>,
     /// Reactance likewise.
     pub reactance_ohm: Option<Figure<Ohm>>,
+    /// What it may carry.
+    pub ampacity_a: Option<Figure<Ampere>>,
+    /// Where that comes from, in words, if it was looked up.
+    pub ampacity_rule: Option<String>,
 }
 
-crate::figures!(ConductorFigures: resistance_ohm, reactance_ohm);
+crate::figures!(ConductorFigures: resistance_ohm, reactance_ohm, ampacity_a);
+
+/// What a conductor is used for: all that its own figures do not say.
+#[derive(Debug, Clone)]
+pub struct Duty<'a> {
+    /// Whose rules apply.
+    pub rules: Rules,
+    /// 1 or 3: there and back, or per phase.
+    pub phases: u32,
+    /// Frequency.
+    pub frequency_hz: f64,
+    /// Temperature around it.
+    pub ambient_c: Option<&'a Figure<Celsius>>,
+}
+
+impl ConductorFigures {
+    /// Fills in resistance, reactance and ampacity where the figures given yield them. What is given outright stays.
+    pub fn fill(&mut self, duty: &Duty<'_>) {
+        if self.reactance_ohm.is_none() && self.resistance_ohm.is_none() {
+            self.reactance_ohm = reactance(self, duty);
+        }
+        if self.resistance_ohm.is_none() {
+            self.resistance_ohm = resistance(self, duty);
+        }
+        if self.ampacity_a.is_none()
+            && let Ok(found) = ampacity(self, duty)
+        {
+            (self.ampacity_a, self.ampacity_rule) = (Some(found.amps), Some(found.rule));
+        }
+    }
+}

@@ -8,6 +8,7 @@ mod numerics;
 mod ranges;
 mod starters;
 mod supplies;
+mod wiring;
 
 use num_complex::Complex64;
 use proptest::prelude::*;

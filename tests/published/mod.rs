@@ -5,6 +5,7 @@ pub mod csv;
 mod quasi_static;
 pub mod single_phase;
 mod three_phase;
+mod wiring;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.
 #[track_caller]

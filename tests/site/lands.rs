@@ -9,7 +9,7 @@ use startmargin::quantity::*;
 use startmargin::site::{Site, Standards};
 use startmargin::starter::StarterKind;
 use startmargin::supply::{OnOverload, Rating, SupplyKind};
-use startmargin::wiring::ConductorSize;
+use startmargin::wiring::{ConductorSize, Material};
 
 fn nameplate<Q: Quantity>(number: f64, figure: &Option<Figure<Q>>) {
     number_of(number, figure, Origin::Nameplate);
@@ -85,13 +85,14 @@ fn circuits_and_running_loads() {
     assert_eq!((breaker.standard, breaker.rating_a.get()), (BreakerStandard::Ul489, 20.0));
     let cable = site.circuit.conductor.as_ref().expect("a conductor");
     assert_eq!(cable.size, Some(ConductorSize::Awg("12".into())));
-    assert_eq!(cable.material.as_deref(), Some("copper"));
+    assert_eq!(cable.material, Material::Copper);
     given(6.0, &cable.length_m);
     given(90.0, &cable.insulation_c);
     given(75.0, &cable.terminal_c);
     given(3.0, &cable.grouped);
     given(0.07, &cable.resistance_ohm);
     given(0.001, &cable.reactance_ohm);
+    given(22.0, &cable.ampacity_a);
     let own = site.loads[0].circuit.as_ref().expect("a circuit of its own");
     let breaker = own.breaker.as_ref().expect("a breaker");
     assert_eq!(breaker.standard, BreakerStandard::Iec60898(Curve::D));
@@ -311,7 +312,8 @@ fn paths_and_places_lead_back_to_the_text() {
                     assert_eq!(found, value, "{path}");
                 } else {
                     assert!(
-                        matches!(origin, Origin::Assumed | Origin::Derived) || path.contains("unequal"),
+                        matches!(origin, Origin::Assumed | Origin::Derived | Origin::Standard)
+                            || path.contains("unequal"),
                         "{path}"
                     );
                 }

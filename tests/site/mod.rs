@@ -8,6 +8,7 @@ pub mod mutations;
 pub mod refusals;
 pub mod refusals_of_loads;
 pub mod rendering;
+pub mod wiring;
 
 use startmargin::site::{Diagnostic, Site, read};
 

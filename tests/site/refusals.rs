@@ -286,6 +286,15 @@ fn conductors_and_running_loads_that_cannot_be() {
     once("awg = 12", "awg = §0", "circuit.conductor.awg", "no American wire gauge");
     once("awg = 12", "awg = §\"12/0\"", "circuit.conductor.awg", "no American wire gauge");
     once("awg = 12", "awg = §12.5", "circuit.conductor.awg", "no American wire gauge");
+    let unlisted = |from: &str, to: &str, key: &str| {
+        let text = van(&[("resistance_ohm = 0.07, ", ""), (from, to)]);
+        refused(&text, &[(key, "in no table of resistances")]);
+    };
+    unlisted("awg = 12", "awg = §13", "circuit.conductor.awg");
+    unlisted("awg = 12", "area_mm2 = §3", "circuit.conductor.area_mm2");
+    unlisted("area_mm2 = 2.5", "area_mm2 = §{ value = 2.5, high = 3 }", "load[0].circuit.conductor.area_mm2");
+    // with its resistance given no table is asked
+    super::site(&van(&[("awg = 12", "awg = 13")]));
     once("awg = 12", "awg = 12, §area_mm2 = 4", "circuit.conductor.area_mm2", "given twice");
     once("area_mm2 = 2.5", "area_mm2 = §-2.5", "load[0].circuit.conductor.area_mm2", "out of range");
     once(
@@ -294,6 +303,7 @@ fn conductors_and_running_loads_that_cannot_be() {
         "circuit.conductor.resistance_ohm",
         "out of range",
     );
+    once("ampacity_a = 22", "ampacity_a = §0", "circuit.conductor.ampacity_a", "out of range");
     once("va = 300\n", "va = §0\n", "running[0].va", "out of range");
     once("power_factor = 0.95", "power_factor = §1.01", "running[0].power_factor", "above 0, at most 1");
     once("ambient_c = 40", "ambient_c = §400", "ambient_c", "-60 to 90");
