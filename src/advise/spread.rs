@@ -112,6 +112,11 @@ pub(super) struct Spread {
     pub doubts: Vec<Doubt>,
 }
 
+/// Whether no motor has these figures together: such a corner of the ranges does not exist.
+fn impossible(path: &Path) -> bool {
+    path.fit.as_ref().is_some_and(|fit| fit.misses().next().is_some())
+}
+
 /// Runs the ranges. `at_value` are the statuses at the figures' values.
 pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
     let mut case = case.clone();
@@ -122,9 +127,13 @@ pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) ->
     if ranged.is_empty() {
         return Spread { worst, depends_on: vec![Vec::new(); checks.len()], doubts: Vec::new() };
     }
+    let sound = Path::new(&case).is_ok_and(|path| !impossible(&path));
     let mut run = |values: &[f64], worst: &mut Vec<Status>, best: &mut Vec<Status>| {
         let varied = with(&case, &ranged, values);
         let Ok(path) = Path::new(&varied) else { return };
+        if sound && impossible(&path) {
+            return;
+        }
         for (i, status) in statuses(&path, checks, RESERVE, &mut trace).into_iter().enumerate() {
             worst[i] = worst[i].max(status);
             best[i] = best[i].min(status);
@@ -133,7 +142,7 @@ pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) ->
     for values in points(&ranged, INSIDE) {
         run(&values, &mut worst, &mut best);
     }
-    let single = one_at_a_time(&case, checks, &ranged);
+    let single = one_at_a_time(&case, checks, &ranged, sound);
     if ranged.len() > FULL_CORNERS {
         for c in 0..checks.len() {
             let bound = |good: bool| -> Vec<f64> {
@@ -181,14 +190,20 @@ impl Single {
     }
 }
 
-fn one_at_a_time(case: &Case, checks: &[&dyn Check], ranged: &[Ranged]) -> Vec<Single> {
+fn one_at_a_time(case: &Case, checks: &[&dyn Check], ranged: &[Ranged], sound: bool) -> Vec<Single> {
     let mut trace = Trace::default();
+    let middle: Vec<f64> = Path::new(case).map_or_else(
+        |_| vec![0.0; checks.len()],
+        |path| margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect(),
+    );
     let mut at = |i: usize, value: f64| -> Vec<f64> {
         let mut values: Vec<f64> = ranged.iter().map(|r| r.value).collect();
         values[i] = value;
         match Path::new(&with(case, ranged, &values)) {
-            Ok(path) => margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect(),
-            Err(_) => vec![0.0; checks.len()],
+            Ok(path) if !(sound && impossible(&path)) => {
+                margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect()
+            }
+            _ => middle.clone(),
         }
     };
     (0..ranged.len()).map(|i| Single { low: at(i, ranged[i].low), high: at(i, ranged[i].high) }).collect()

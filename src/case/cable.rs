@@ -64,7 +64,7 @@ impl Cable {
                 };
                 multiple * b.rating_a.get()
             }),
-            rated_load_a: amps(&plate.rated_load_a),
+            rated_load_a: plate.rated_load(),
             fan_a: amps(&plate.fan_full_load_a).unwrap_or(0.0),
             minimum_circuit_a: amps(&plate.minimum_circuit_ampacity_a),
             maximum_protection_a: amps(&plate.maximum_protection_a),

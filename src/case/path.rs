@@ -143,7 +143,7 @@ impl Path {
             fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
-        let locked_rotor_a = plate.locked_rotor_a.as_ref().map_or(circuit_locked_rotor_a, Figure::get);
+        let locked_rotor_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
         let starter =
             case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
                 if lack.contains('.') { Lack::Missing(lack) } else { Lack::NotModelled(lack) }
@@ -415,7 +415,7 @@ fn machine(
     frequency: Hertz,
 ) -> Result<Motor, Lack> {
     let phases = if plate_motor.winding == Winding::ThreePhase { 3f64.sqrt() } else { 1.0 };
-    let rated_a = plate.rated_load_a.as_ref().map_or(0.0, Figure::get);
+    let rated_a = plate.rated_load().unwrap_or(0.0);
     let sync_speed = 2.0 * std::f64::consts::TAU * fit.wanted().frequency_hz / f64::from(plate_motor.poles);
     let inertia =
         plate_motor.inertia(phases * rated_v * rated_a, sync_speed).ok_or(Lack::Missing("inertia_s"))?;

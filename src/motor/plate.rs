@@ -53,8 +53,8 @@ impl PlateMotor {
     /// # Errors
     /// The missing key, where locked-rotor or rated-load current is not known.
     pub fn fit(&self, plate: &Nameplate, voltage_v: f64, frequency_hz: f64) -> Result<Fit, &'static str> {
-        let locked = plate.locked_rotor_a.as_ref().ok_or("locked_rotor_a")?;
-        let rated = plate.rated_load_a.as_ref().ok_or("rated_load_a")?;
+        let locked = plate.locked_rotor().ok_or("locked_rotor_a")?;
+        let rated = plate.rated_load().ok_or("rated_load_a")?;
         let shaft_w = self.shaft_w(plate);
         let wanted = Wanted {
             locked_rotor_power_factor: plate.locked_rotor_power_factor.as_ref().map(target),
@@ -75,8 +75,8 @@ impl PlateMotor {
                 self.poles,
                 [frequency_hz, voltage_v],
                 // derived or printed: the rest of the judgement takes these two as they stand
-                Target::given(rated.get()),
-                Target::given(locked.get()),
+                Target::given(rated),
+                Target::given(locked),
             )
         };
         Ok(fit(&wanted, self.seed.as_deref()))

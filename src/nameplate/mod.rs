@@ -4,7 +4,7 @@
 pub mod labels;
 pub mod rules;
 
-use crate::figure::Figure;
+use crate::figure::{Figure, Origin};
 use crate::quantity::*;
 
 /// The figures printed on a load, each only if it was given.
@@ -18,7 +18,8 @@ pub struct Nameplate {
     pub locked_rotor_a: Option<Figure<Ampere>>,
     /// Rated-load current.
     pub rated_load_a: Option<Figure<Ampere>>,
-    /// Locked-rotor current over rated-load current, as usual of its class: what one of them is derived from the other by.
+    /// Locked-rotor current over rated-load current: what the one that is absent is derived from the other by. Kept only
+    /// where it is used for that, so that its doubt counts once.
     pub locked_rotor_ratio: Option<Figure<Ratio>>,
     /// Maximum continuous current of a hermetic compressor.
     pub maximum_continuous_a: Option<Figure<Ampere>>,
@@ -62,6 +63,45 @@ pub struct Nameplate {
     pub least_start_v: Option<Figure<Volt>>,
 }
 
-crate::figures!(Nameplate: rated_voltage_v, rated_frequency_hz, locked_rotor_a, rated_load_a, branch_selection_a, fan_full_load_a,
+crate::figures!(Nameplate: rated_voltage_v, rated_frequency_hz, locked_rotor_a, rated_load_a, locked_rotor_ratio, branch_selection_a, fan_full_load_a,
     minimum_circuit_ampacity_a, maximum_protection_a, power_w, power_hp, start_w, rated_rpm, power_factor,
     locked_rotor_power_factor, efficiency, breakdown_nm, locked_rotor_nm, run_capacitor_uf, starts_per_hour, least_start_v);
+
+impl Nameplate {
+    /// Locked-rotor current at the figures' values, by the ratio where it is not stated \[A\].
+    pub fn locked_rotor(&self) -> Option<f64> {
+        let by_ratio = || Some(self.rated_load_a.as_ref()?.get() * self.locked_rotor_ratio.as_ref()?.get());
+        self.locked_rotor_a.as_ref().map(Figure::get).or_else(by_ratio)
+    }
+
+    /// Rated-load current likewise \[A\].
+    pub fn rated_load(&self) -> Option<f64> {
+        let by_ratio = || Some(self.locked_rotor_a.as_ref()?.get() / self.locked_rotor_ratio.as_ref()?.get());
+        self.rated_load_a.as_ref().map(Figure::get).or_else(by_ratio)
+    }
+
+    /// The current of the two that only the ratio gives, as a figure with its key: for lists, not for varying.
+    pub fn by_ratio(&self) -> Option<(&'static str, Figure<Ampere>)> {
+        let ratio = self.locked_rotor_ratio.as_ref()?;
+        let rule = |from: &str| {
+            let source = ratio.note.as_ref().map_or_else(String::new, |n| format!(" ({n})"));
+            format!("{from}, ratio {} to {}{source}", ratio.low.0, ratio.high.0)
+        };
+        let figure = |value: f64, low: f64, high: f64, rule: String| {
+            Figure::exact(Ampere(value), Origin::Derived).between(Ampere(low), Ampere(high)).noted(rule)
+        };
+        match (&self.rated_load_a, &self.locked_rotor_a) {
+            (Some(a), None) => {
+                let (low, high) = (a.low.0 * ratio.low.0, a.high.0 * ratio.high.0);
+                let rule = rule("rated-load current times the ratio usual of the class");
+                Some(("locked_rotor_a", figure(a.get() * ratio.get(), low, high, rule)))
+            }
+            (None, Some(a)) => {
+                let (low, high) = (a.low.0 / ratio.high.0, a.high.0 / ratio.low.0);
+                let rule = rule("locked-rotor current over the ratio usual of the class");
+                Some(("rated_load_a", figure(a.get() / ratio.get(), low, high, rule)))
+            }
+            _ => None,
+        }
+    }
+}

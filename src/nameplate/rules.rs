@@ -28,18 +28,30 @@ pub fn complete(plate: &mut Nameplate, phases: u32, stated: &dyn Fn(&str) -> boo
             printed: false,
             derived: derived(usual, "usual of such units"),
         }));
-        plate.rated_load_a = settle("rated-load current", &candidates, &mut notes).or(usual);
+        plate.rated_load_a = match candidates.first() {
+            // the ratio ties it to the locked-rotor current, which is better known: its doubt is the ratio's
+            Some(first) if first.key == "locked_rotor_a" && stated("locked_rotor_a") => None,
+            Some(_) => settle("rated-load current", &candidates, &mut notes),
+            None => usual,
+        };
     }
     if !stated("locked_rotor_a") {
         let usual = plate.locked_rotor_a.take().filter(|_| !stated("rated_load_a"));
         let candidates = rules.locked(plate.rated_load_a.as_ref());
-        plate.locked_rotor_a = usual.or_else(|| settle("locked-rotor current", &candidates, &mut notes));
+        plate.locked_rotor_a = match candidates.first() {
+            _ if usual.is_some() => usual,
+            Some(first) if first.key == "rated_load_a" => None,
+            _ => settle("locked-rotor current", &candidates, &mut notes),
+        };
     } else if let Some(locked) = plate.locked_rotor_a.as_mut().filter(|f| !f.ranges())
         && !plate.hermetic
         && locked.origin == Origin::Nameplate
     {
         locked.high = Ampere(locked.value.0 * (1.0 + LOCKED_ROTOR_TOLERANCE));
         locked.note = Some("printed; +20 % is its standard's tolerance (IEC 60034-1, from memory)".into());
+    }
+    if plate.locked_rotor_a.is_some() && plate.rated_load_a.is_some() {
+        plate.locked_rotor_ratio = None;
     }
     notes
 }

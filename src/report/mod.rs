@@ -181,9 +181,10 @@ fn list_figures(
     mut case: crate::case::Case,
     figures: &mut Vec<ListedFigure>,
 ) {
-    use crate::figure::Figures;
+    use crate::figure::{AnyFigure, Figures};
     case.settle_pressure();
-    case.visit(&mut |key, figure| {
+    let by_ratio = case.load.nameplate.by_ratio();
+    let mut list = |key: &str, figure: &mut dyn AnyFigure| {
         let path = site.case_path(load, supply, key);
         let (of, name) = path.split_once('.').unwrap_or(("site", &path));
         let (value, low, high) = figure.numbers();
@@ -202,7 +203,11 @@ fn list_figures(
             origin: figure.origin(),
             note: figure.note().map_or_else(String::new, |n| n.to_string()),
         });
-    });
+    };
+    case.visit(&mut list);
+    if let Some((key, mut figure)) = by_ratio {
+        list(&format!("load.nameplate.{key}"), &mut figure);
+    }
 }
 
 /// Turns keys of the case into paths of the site file.
