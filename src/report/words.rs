@@ -79,9 +79,12 @@ pub(super) fn figure(path: &str) -> String {
     bare.replace('_', " ")
 }
 
-/// Whether a figure's range moves any margin enough to be worth a look: by 1 % (assumed).
+/// Whether a figure is worth a look. A cable's impedance, whose temperature nobody can look up, is only where its range moves
+/// some margin by 1 % (assumed).
 pub(super) fn matters(doubt: &Doubt) -> bool {
-    doubt.moves >= 0.01
+    let impedance =
+        doubt.key.ends_with("conductor.resistance_ohm") || doubt.key.ends_with("conductor.reactance_ohm");
+    !impedance || doubt.moves >= 0.01
 }
 
 /// Sets a text in lines of at most [`WIDTH`] columns, the first after `first`, the others after `rest`.
