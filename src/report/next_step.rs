@@ -58,7 +58,7 @@ pub(super) fn next_step(start: &Start) -> String {
         };
     }
     if start.verdict == Verdict::Starts {
-        return match start.doubts.first() {
+        return match start.doubts.iter().find(|d| words::matters(d)) {
             Some(d) => {
                 format!("nothing has to change; check the {} before you rely on it.", words::figure(&d.key))
             }
@@ -68,7 +68,11 @@ pub(super) fn next_step(start: &Start) -> String {
         };
     }
     if let Some(cure) = cure(start) {
-        return cure;
+        // a soft starter is no help to the cable
+        return match start.finding("conductor").filter(|f| f.at_value == Status::Fail) {
+            Some(cable) => format!("{} And change cable or breaker: {}.", cure, cable.told.why),
+            None => cure,
+        };
     }
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
     if worst.status == Status::Pass {
@@ -100,7 +104,8 @@ fn cure(start: &Start) -> Option<String> {
         matches!(f.id, "surge" | "breaker" | "acceleration" | "peak-current") && f.at_value != Status::Pass
     };
     let is_bad = start.findings.iter().any(curable);
-    let others = start.findings.iter().any(|f| f.at_value == Status::Fail && !curable(f));
+    let others =
+        start.findings.iter().any(|f| f.at_value == Status::Fail && !curable(f) && f.id != "conductor");
     if !is_bad || others {
         return None;
     }

@@ -114,10 +114,11 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
     if !window.trim().is_empty() {
         out.push_str(&set("   ", "   ", &window));
     }
-    if !start.doubts.is_empty() {
+    if start.doubts.iter().any(words::matters) {
         let list: Vec<String> = start
             .doubts
             .iter()
+            .filter(|d| words::matters(d))
             .take(4)
             .map(|d| {
                 format!(

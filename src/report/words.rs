@@ -1,5 +1,7 @@
 //! The shop's words for the model's, and the lines they are set in.
 
+use crate::advise::Doubt;
+
 /// Columns the text keeps within.
 pub(super) const WIDTH: usize = 100;
 
@@ -75,6 +77,14 @@ pub(super) fn figure(path: &str) -> String {
     }
     let bare = UNITS.iter().filter_map(|u| key.strip_suffix(u)).min_by_key(|k| k.len()).unwrap_or(key);
     bare.replace('_', " ")
+}
+
+/// Whether a figure is worth a look. A cable's impedance, whose temperature nobody can look up, is only where its range moves
+/// some margin by 1 % (assumed).
+pub(super) fn matters(doubt: &Doubt) -> bool {
+    let impedance =
+        doubt.key.ends_with("conductor.resistance_ohm") || doubt.key.ends_with("conductor.reactance_ohm");
+    !impedance || doubt.moves >= 0.01
 }
 
 /// Sets a text in lines of at most [`WIDTH`] columns, the first after `first`, the others after `rest`.
