@@ -1,6 +1,9 @@
 //! The fit of a circuit to a label: known circuits read and recovered, measured motors, laws.
 
+mod compressor;
+mod measured;
 mod published;
+mod sweep;
 
 use startmargin::motor::fit::{Fit, Target, Wanted, Winding};
 use startmargin::motor::{Machine, Stage};
@@ -16,7 +19,8 @@ pub struct Label {
     pub power_factor: f64,
     pub shaft_w: f64,
     pub efficiency: f64,
-    pub rated_nm: f64,
+    pub shaft_nm: f64,
+    pub drag_nm: f64,
     pub locked_rotor_a: f64,
     pub locked_rotor_power_factor: f64,
     pub locked_rotor_nm: f64,
@@ -31,13 +35,17 @@ pub fn largest_torque(m: &dyn Machine, stage: Stage) -> f64 {
 }
 
 impl Label {
-    pub fn read(m: &dyn Machine, voltage_v: f64, slip: f64) -> Label {
+    /// `drag`: iron loss and friction, of the input at the rated point.
+    pub fn read(m: &dyn Machine, voltage_v: f64, slip: f64, drag: f64) -> Label {
         let phases = f64::from(m.phases());
         let v2 = voltage_v * voltage_v / phases;
         let v = v2.sqrt();
         let rated = m.at((1.0 - slip) * m.sync_speed(), Stage::RUN);
         let stalled = m.at(0.0, OWN_START);
-        let shaft_w = rated.torque_per_v2 * v2 * (1.0 - slip) * m.sync_speed();
+        let speed = (1.0 - slip) * m.sync_speed();
+        let drag_nm = drag * phases * v2 * rated.y.re / speed;
+        let shaft_nm = rated.torque_per_v2 * v2 - drag_nm;
+        let shaft_w = shaft_nm * speed;
         Label {
             voltage_v,
             slip,
@@ -45,11 +53,12 @@ impl Label {
             power_factor: rated.y.re / rated.y.norm(),
             shaft_w,
             efficiency: shaft_w / (phases * v2 * rated.y.re),
-            rated_nm: rated.torque_per_v2 * v2,
+            shaft_nm,
+            drag_nm,
             locked_rotor_a: stalled.y.norm() * v,
             locked_rotor_power_factor: stalled.y.re / stalled.y.norm(),
             locked_rotor_nm: stalled.torque_per_v2 * v2,
-            breakdown_nm: largest_torque(m, Stage::RUN) * v2,
+            breakdown_nm: largest_torque(m, Stage::RUN) * v2 - drag_nm,
         }
     }
 
@@ -81,7 +90,7 @@ impl Label {
             ("power_factor", a.power_factor, b.power_factor),
             ("shaft_w", a.shaft_w, b.shaft_w),
             ("efficiency", a.efficiency, b.efficiency),
-            ("rated_nm", a.rated_nm, b.rated_nm),
+            ("shaft_nm", a.shaft_nm, b.shaft_nm),
             ("locked_rotor_a", a.locked_rotor_a, b.locked_rotor_a),
             ("locked_rotor_pf", a.locked_rotor_power_factor, b.locked_rotor_power_factor),
             ("locked_rotor_nm", a.locked_rotor_nm, b.locked_rotor_nm),
@@ -95,11 +104,12 @@ impl Label {
 
 /// The label of a fit, read as of any machine.
 pub fn label_of(fit: &Fit) -> Label {
-    let w = fit.wanted();
+    let (w, r) = (fit.wanted(), fit.reached);
+    let drag = r.drag_nm * fit.rated_rpm() * std::f64::consts::TAU / 60.0 / (r.shaft_w / r.efficiency);
     match w.winding {
         Winding::ThreePhase => {
-            Label::read(&fit.three_phase(w.frequency_hz, 0.1).unwrap(), w.voltage_v, fit.reached.slip)
+            Label::read(&fit.three_phase(w.frequency_hz, 0.1).unwrap(), w.voltage_v, r.slip, drag)
         }
-        _ => Label::read(&fit.two_winding(w.frequency_hz, 0.1).unwrap(), w.voltage_v, fit.reached.slip),
+        _ => Label::read(&fit.two_winding(w.frequency_hz, 0.1).unwrap(), w.voltage_v, r.slip, drag),
     }
 }

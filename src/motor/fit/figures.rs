@@ -77,21 +77,23 @@ pub struct Reached {
     pub rated_a: f64,
     /// Power factor there.
     pub power_factor: f64,
-    /// Shaft power there, friction neglected \[W\].
+    /// Power at the shaft there \[W\].
     pub shaft_w: f64,
     /// Shaft power over input.
     pub efficiency: f64,
     /// Slip there.
     pub slip: f64,
-    /// Torque there \[N m\].
-    pub rated_nm: f64,
+    /// Torque at the shaft there \[N m\].
+    pub shaft_nm: f64,
+    /// Iron loss and friction as a torque on the rotor \[N m\]: the machine gives `shaft_nm + drag_nm` at the rated point.
+    pub drag_nm: f64,
     /// Line current at standstill, start parts in \[A\].
     pub locked_rotor_a: f64,
     /// Power factor at standstill.
     pub locked_rotor_power_factor: f64,
     /// Torque at standstill, start parts in \[N m\].
     pub locked_rotor_nm: f64,
-    /// Largest torque, start parts out \[N m\].
+    /// Largest torque at the shaft, start parts out \[N m\].
     pub breakdown_nm: f64,
     /// The slip of it.
     pub breakdown_slip: f64,
@@ -169,9 +171,15 @@ pub(super) fn breakdown_slip(machine: &Machines) -> f64 {
     if tc > tb { c.exp() } else { b.exp() }
 }
 
-/// Reads a circuit: at its rated slip, at standstill and at the largest torque (looked for, unless its slip is known).
+/// Reads a circuit: at its rated slip, at standstill and at the largest torque (looked for, unless its slip is known). Iron loss
+/// and friction are a share of the rated input, taken off at the shaft as a constant torque.
 #[inline]
-pub(super) fn read(supply: &Supply, circuit: &Circuit, slip: f64, at_breakdown: Option<f64>) -> Reached {
+pub(super) fn read(
+    supply: &Supply,
+    circuit: &Circuit,
+    [slip, drag]: [f64; 2],
+    at_breakdown: Option<f64>,
+) -> Reached {
     let machine = supply.machine(circuit, supply.frequency_hz, 0.0);
     let (phases, v) = supply.phase();
     let rated = machine.at(slip, Stage::RUN);
@@ -180,19 +188,22 @@ pub(super) fn read(supply: &Supply, circuit: &Circuit, slip: f64, at_breakdown: 
     let largest = machine.at(breakdown_slip, Stage::RUN);
     let (rated_y, stalled_y) = (rated.y.norm(), stalled.y.norm());
     let square = v * v;
-    let rated_nm = rated.torque_per_v2 * square;
-    let shaft_w = rated_nm * (1.0 - slip) * supply.sync_speed();
+    let (input_w, speed) = (phases * square * rated.y.re, (1.0 - slip) * supply.sync_speed());
+    let drag_nm = drag * input_w / speed;
+    let shaft_nm = rated.torque_per_v2 * square - drag_nm;
+    let shaft_w = shaft_nm * speed;
     Reached {
         rated_a: rated_y * v,
         power_factor: rated.y.re / rated_y,
         shaft_w,
-        efficiency: shaft_w / (phases * square * rated.y.re),
+        efficiency: shaft_w / input_w,
         slip,
-        rated_nm,
+        shaft_nm,
+        drag_nm,
         locked_rotor_a: stalled_y * v,
         locked_rotor_power_factor: stalled.y.re / stalled_y,
         locked_rotor_nm: stalled.torque_per_v2 * square,
-        breakdown_nm: largest.torque_per_v2 * square,
+        breakdown_nm: largest.torque_per_v2 * square - drag_nm,
         breakdown_slip,
     }
 }

@@ -11,22 +11,26 @@ use super::{Circuit, Fit, Target, Wanted, Winding};
 use crate::motor::Auxiliary;
 
 /// The most unknowns of any kind.
-pub(super) const MOST: usize = 11;
+pub(super) const MOST: usize = 12;
 
 /// Where the unknowns stand; the capacitors come last, run before start.
 const SLIP: usize = 0;
-const R1: usize = 1;
-const X1: usize = 2;
-const XM: usize = 3;
-const R2: usize = 4;
-const X2: usize = 5;
-const R1A: usize = 6;
-const X1A: usize = 7;
-const TURNS: usize = 8;
-const CAPACITORS: usize = 9;
+const DRAG: usize = 1;
+const R1: usize = 2;
+const X1: usize = 3;
+const XM: usize = 4;
+const R2: usize = 5;
+const X2: usize = 6;
+const R1A: usize = 7;
+const X1A: usize = 8;
+const TURNS: usize = 9;
+const CAPACITORS: usize = 10;
 
 /// Figures that are no unknowns themselves.
 const FIGURES: usize = 10;
+
+/// Locked-rotor over rated current where one of them is missing; only a scale (assumed).
+const USUAL_LOCKED: f64 = 5.5;
 
 /// What is wanted, made ready: nothing in it is NaN.
 #[derive(Debug, Clone, Copy)]
@@ -35,6 +39,8 @@ struct Plan {
     prior: &'static Prior,
     /// Per-unit impedance of a phase \[ohm\].
     base_ohm: f64,
+    /// Logarithm of the stalled impedance of a phase, in per unit: the measure of resistances and leakage.
+    ln_stalled: f64,
     /// A capacitor of this many microfarads is 1 in per unit of admittance.
     base_uf: f64,
     figures: [Option<Target>; FIGURES],
@@ -50,7 +56,7 @@ impl Plan {
         let sound = |t: Option<Target>| t.and_then(Target::sound);
         let (rated, locked) = (w.rated_a.sound(), w.locked_rotor_a.sound());
         // without a rated current one that is usual of a locked-rotor current: any base will do
-        let rated_a = rated.map(|t| t.value).or(locked.map(|t| t.value / 5.5)).unwrap_or(1.0);
+        let rated_a = rated.map(|t| t.value).or(locked.map(|t| t.value / USUAL_LOCKED)).unwrap_or(1.0);
         let base_ohm = supply.phase().1 / rated_a;
         let base_uf = 1e6 / (std::f64::consts::TAU * supply.frequency_hz * base_ohm);
         let prior = supply.winding.prior();
@@ -60,6 +66,8 @@ impl Plan {
             supply,
             prior,
             base_ohm,
+            // a locked-rotor current that nobody knows is usually this many times the rated one (assumed)
+            ln_stalled: locked.map_or(1.0 / USUAL_LOCKED, |t| rated_a / t.value).ln(),
             base_uf,
             figures: [
                 rated,
@@ -105,7 +113,7 @@ impl Plan {
     }
 
     fn read(&self, x: &[f64], at_breakdown: Option<f64>) -> Reached {
-        figures::read(&self.supply, &self.circuit(x), x[SLIP].min(0.99), at_breakdown)
+        figures::read(&self.supply, &self.circuit(x), [x[SLIP].min(0.99), x[DRAG]], at_breakdown)
     }
 
     /// All rows: priors, capacitors, figures. `x` are the unknowns, `ln` their logarithms.
@@ -125,10 +133,12 @@ impl Plan {
         };
         let wish = |ln: f64, u: Usual| wall((ln - u.value.ln()) / u.sigma);
         put(wish(ln[SLIP], self.slip));
-        put(wish(ln[R1], p.r1));
-        put(wish(ln[X1], p.x1));
+        put(wish(ln[DRAG], p.drag));
+        let stalled = self.ln_stalled;
+        put(wish(ln[R1] - stalled, p.r1));
+        put(wish(ln[X1] - stalled, p.x1));
         put(wish(ln[XM], p.xm));
-        put(wish(ln[R2], p.r2));
+        put(wish(ln[R2] - stalled, p.r2));
         put(wish(ln[X2] - ln[X1], p.x2_over_x1));
         if N > TURNS {
             let square = 2.0 * ln[TURNS];
@@ -155,9 +165,9 @@ impl Plan {
             r.locked_rotor_a,
             r.locked_rotor_power_factor,
             r.locked_rotor_nm,
-            r.locked_rotor_nm / r.rated_nm,
+            r.locked_rotor_nm / r.shaft_nm,
             r.breakdown_nm,
-            r.breakdown_nm / r.rated_nm,
+            r.breakdown_nm / r.shaft_nm,
         ];
         for (target, reached) in self.figures.iter().zip(reached) {
             put(target.map_or(0.0, |t| soft_ln(reached / t.value) / t.sigma));
@@ -255,11 +265,14 @@ fn cold<const N: usize>(plan: &Plan, [slip, rotor, turns]: [f64; 3]) -> SVector<
     let p = plan.prior;
     let mut x = SVector::<f64, N>::zeros();
     x[SLIP] = (plan.slip.value * slip).min(0.5);
+    x[DRAG] = p.drag.value;
     // stalled resistance and reactance from the locked-rotor current and its power factor
     let usual = [p.r1.value + p.r2.value, p.x1.value * (1.0 + p.x2_over_x1.value)];
     let size = (usual[0] * usual[0] + usual[1] * usual[1]).sqrt();
-    let impedance = plan.figures[4].map_or(size, |t| plan.supply.phase().1 / t.value / plan.base_ohm);
+    let impedance = plan.ln_stalled.exp();
     let pf = plan.figures[5].map_or(usual[0] / size, |t| t.value.min(0.98));
+    // with a start winding in the label's current is not the main winding's alone
+    let impedance = if plan.supply.winding.has_switch() { impedance * size } else { impedance };
     let (r, reactance) = (impedance * pf, impedance * (1.0 - pf * pf).sqrt());
     let share = (p.r2.value / usual[0] * rotor).min(0.85);
     x[R1] = r * (1.0 - share);
@@ -289,6 +302,56 @@ fn cold<const N: usize>(plan: &Plan, [slip, rotor, turns]: [f64; 3]) -> SVector<
 /// Factors on slip, rotor share and turns ratio of the cold starts (assumed; tests/fit sweeps labels with them).
 const STARTS: [[f64; 3]; 5] =
     [[1.0, 1.0, 1.0], [0.6, 0.8, 1.3], [1.6, 1.2, 0.8], [1.0, 1.3, 1.6], [0.7, 1.3, 0.65]];
+
+/// Names of the unknowns, in their order.
+const NAMES: [&str; CAPACITORS] =
+    ["slip", "drag", "r1_ohm", "x1_ohm", "xm_ohm", "r2_ohm", "x2_ohm", "r1a_ohm", "x1a_ohm", "turns_ratio"];
+
+/// Relative standard errors at a solution: unknowns, then figures, from the inverse of `J^T J`.
+pub(super) fn standard_errors<const N: usize, const M: usize>(fit: &Fit) -> Vec<(&'static str, f64)> {
+    let plan = Plan::new(&fit.wanted);
+    let mut problem = Problem::<N, M>::new(&plan, SVector::from(std::array::from_fn(|i| fit.ln[i])));
+    let Some(jacobian) = problem.jacobian() else { return Vec::new() };
+    let Some(covariance) = (jacobian.transpose() * jacobian).try_inverse() else { return Vec::new() };
+    let deviation = |gradient: &SVector<f64, N>| gradient.dot(&(covariance * gradient)).max(0.0).sqrt();
+    let mut names: Vec<&str> = NAMES[..N.min(CAPACITORS)].to_vec();
+    if plan.supply.winding.has_run_capacitor() {
+        names.push("run_capacitor_uf");
+    }
+    if plan.supply.winding.has_start_capacitor() {
+        names.push("start_capacitor_uf");
+    }
+    let mut errors: Vec<_> =
+        names.into_iter().enumerate().map(|(i, name)| (name, covariance[(i, i)].max(0.0).sqrt())).collect();
+    let figures = |r: &Reached| {
+        [
+            ("rated_load_a", r.rated_a),
+            ("power_factor", r.power_factor),
+            ("power_w", r.shaft_w),
+            ("efficiency", r.efficiency),
+            ("rated_nm", r.shaft_nm),
+            ("locked_rotor_a", r.locked_rotor_a),
+            ("locked_rotor_power_factor", r.locked_rotor_power_factor),
+            ("locked_rotor_nm", r.locked_rotor_nm),
+            ("breakdown_nm", r.breakdown_nm),
+        ]
+    };
+    let here = figures(&fit.reached);
+    let mut gradients = here.map(|_| SVector::<f64, N>::zeros());
+    let (ln, at) = (problem.ln, problem.at_breakdown);
+    for j in 0..N {
+        let mut beside = ln;
+        beside[j] += STEP;
+        problem.set(beside);
+        let there = figures(&plan.read(problem.x.as_slice(), Some(at)));
+        for ((gradient, (_, a)), (_, b)) in gradients.iter_mut().zip(here).zip(there) {
+            gradient[j] = (b - a) / (a.abs().max(f64::MIN_POSITIVE) * STEP);
+        }
+    }
+    errors.extend(here.iter().zip(&gradients).map(|((name, _), gradient)| (*name, deviation(gradient))));
+    errors.retain(|(_, e)| e.is_finite());
+    errors
+}
 
 /// Solves from a set of logarithms, or from several; the best is kept.
 pub(super) fn solve<const N: usize, const M: usize>(wanted: &Wanted, from: Option<&[f64; MOST]>) -> Fit
