@@ -1,4 +1,7 @@
-//! What a nameplate says, as figures. Rules that turn labels into motor data come with the catalogue.
+//! What a nameplate says, as figures; rules that turn one label into another, and labels into ratings of a circuit.
+
+pub mod circuit_rules;
+pub mod labels;
 
 use crate::figure::Figure;
 use crate::quantity::*;

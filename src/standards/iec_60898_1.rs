@@ -73,7 +73,7 @@ mod tests {
 
     #[test]
     fn the_preferred_currents_add_up_and_end() {
-        assert_eq!(PREFERRED_A.iter().sum::<f64>(), 593.0);
+        assert_eq!(PREFERRED_A.iter().sum::<f64>(), 588.0);
         assert_eq!((preferred_up(10.1), preferred_down(12.9)), (Some(13.0), Some(10.0)));
         assert_eq!((preferred_up(63.0), preferred_down(63.0)), (Some(63.0), Some(63.0)));
         assert_eq!((preferred_up(125.1), preferred_down(5.9)), (None, None));

@@ -3,6 +3,7 @@
 //! same every time; PROPTEST_RNG_SEED and PROPTEST_CASES widen the search.
 
 mod energy;
+mod labels;
 mod margins;
 mod numerics;
 mod ranges;
