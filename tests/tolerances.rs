@@ -26,3 +26,7 @@ pub const ENERGY: f64 = 1e-3;
 pub const LIMITED: f64 = 1e-6;
 /// The default error per step against one a thousand times smaller.
 pub const INTEGRATOR: f64 = 1e-4;
+/// Worked examples whose book rounds on the way, or whose outputs are from memory with three digits.
+pub const BOOK: f64 = 5e-3;
+/// Worked examples of one closed form, printed with three or more digits: half of the last one comes on top.
+pub const CLOSED_FORM: f64 = 1e-9;

@@ -4,7 +4,9 @@
 mod csv;
 mod quasi_static;
 mod single_phase;
+mod standards;
 mod three_phase;
+mod worked_examples;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.
 #[track_caller]
