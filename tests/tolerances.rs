@@ -33,3 +33,7 @@ pub const FITTED: f64 = 1e-2;
 pub const SAME_FORMULA: f64 = 1e-6;
 /// Resistances of copper from two tables printed with three or four digits.
 pub const COPPER_TABLES: f64 = 1e-3;
+/// Worked examples whose book rounds on the way, or whose outputs are from memory with three digits.
+pub const BOOK: f64 = 5e-3;
+/// Worked examples of one closed form, printed with three or more digits: half of the last one comes on top.
+pub const CLOSED_FORM: f64 = 1e-9;

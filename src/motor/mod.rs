@@ -5,6 +5,7 @@
 //! [`given::MotorFigures`] and one in `case::Path::new`.
 //! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
+mod capacitor;
 pub mod fit;
 pub mod given;
 mod load_torque;
@@ -12,6 +13,7 @@ mod plate;
 mod three_phase;
 mod two_winding;
 
+pub use capacitor::{equal_current_capacitor_farad, right_angle_capacitor_farad};
 pub use load_torque::{LoadTorque, SpeedTorque};
 pub use three_phase::{Cage, ThreePhase};
 pub use two_winding::{Auxiliary, Capacitor, TwoWinding};

@@ -1,6 +1,8 @@
 //! What a nameplate says, as figures ([`Nameplate`]); the rules that turn one entry of a label into another ([`labels`]), and
 //! those that choose between them ([`rules`]).
 
+pub mod circuit_rules;
+
 pub mod labels;
 pub mod rules;
 

@@ -4,10 +4,10 @@
 //! is wide, the others narrow it; where two that are printed cannot both be true, that is said and the more direct one holds.
 
 use super::Nameplate;
-use super::labels::{self, Derived};
+use super::labels::{self, Bounds, Derived};
 use crate::figure::{Figure, Origin};
 use crate::quantity::*;
-const LOCKED_ROTOR_TOLERANCE: f64 = 0.2;
+use crate::standards::iec_60034::LOCKED_ROTOR_TOLERANCE;
 
 /// A range narrower than this, high over low, needs no narrowing.
 const NARROW: f64 = 1.15;
@@ -102,8 +102,18 @@ struct Rules<'a> {
     stated: &'a dyn Fn(&str) -> bool,
 }
 
-fn three<Q: Quantity>(figure: &Figure<Q>) -> [f64; 3] {
-    [figure.value.get(), figure.low.get(), figure.high.get()]
+fn bounds<Q: Quantity>(figure: &Figure<Q>) -> Bounds {
+    Bounds { value: figure.get(), low: figure.low.get(), high: figure.high.get() }
+}
+
+/// A locked-rotor current over the ratio usual of the class.
+fn over(locked: Derived, ratio: Bounds) -> Derived {
+    Derived {
+        value: locked.value / ratio.value,
+        low: locked.low / ratio.high,
+        high: locked.high / ratio.low,
+        rule: format!("{}, over the locked-rotor ratio usual of the class", locked.rule),
+    }
 }
 
 impl Rules<'_> {
@@ -114,62 +124,42 @@ impl Rules<'_> {
     /// Ranges of the rated-load current, the most direct first.
     fn rated(&self) -> Vec<Candidate> {
         let p = &self.plate;
+        let ratio = p.locked_rotor_ratio.as_ref().map(bounds);
         let mut found = Vec::new();
-        let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
+        let mut add = |key: &'static str, derived: Option<Derived>| {
+            let printed = (self.stated)(key);
             found.extend(derived.map(|derived| Candidate { key, printed, derived }));
         };
-        let printed = |key: &str| (self.stated)(key);
-        if let Some(mcc) = &p.maximum_continuous_a {
-            add(
-                "maximum_continuous_a",
-                printed("maximum_continuous_a"),
-                Some(labels::rated_load_from_mcc(mcc.get())),
-            );
-        }
-        let fan = p.fan_full_load_a.as_ref().filter(|_| printed("fan_full_load_a")).map(three);
-        let mca = p.minimum_circuit_ampacity_a.as_ref().map(|a| labels::rated_load_from_mca(a.get(), fan));
-        let mocp = p.maximum_protection_a.as_ref().map(|a| labels::rated_load_from_mocp(a.get(), fan));
-        add("minimum_circuit_ampacity_a", true, mca);
-        if !p.hermetic {
-            let table = self.hp().and_then(|hp| labels::full_load_from_hp(hp, self.volts, self.phases));
-            add("power_hp", printed("power_hp"), table);
-        }
-        let power = |key: &'static str, watts: f64, shaft: bool| {
-            let efficiency = p.efficiency.as_ref().filter(|_| shaft).map(three);
-            let factor = p.power_factor.as_ref().map(three)?;
-            let derived = labels::rated_load_from_power(watts, self.volts, self.phases, factor, efficiency);
-            Some((key, derived))
+        add(
+            "maximum_continuous_a",
+            p.maximum_continuous_a.as_ref().map(|a| labels::rated_load_from_mcc(a.get())),
+        );
+        let fan = |label: &Figure<Ampere>| {
+            p.fan_full_load_a.as_ref().map_or_else(|| labels::unknown_fan(label.get()), bounds)
         };
-        let by_watts = p.power_w.as_ref().and_then(|w| power("power_w", w.get(), !p.hermetic));
-        let by_hp = self.hp().and_then(|hp| power("power_hp", Watt::from(Horsepower(hp)).0, true));
-        for (key, derived) in [by_watts, by_hp].into_iter().flatten() {
-            add(key, printed(key), Some(derived));
+        let ampacity = p.minimum_circuit_ampacity_a.as_ref();
+        add(
+            "minimum_circuit_ampacity_a",
+            ampacity.and_then(|a| labels::rated_load_from_mca(a.get(), fan(a))),
+        );
+        if !p.hermetic {
+            let table = self.hp().and_then(|hp| labels::full_load_from_hp(hp, self.volts, self.phases).ok());
+            add("power_hp", table);
         }
-        if let (Some(locked), Some(ratio)) = (&p.locked_rotor_a, &p.locked_rotor_ratio) {
-            let derived = labels::rated_load_from_locked_rotor(locked.get(), three(ratio));
-            add("locked_rotor_a", printed("locked_rotor_a"), Some(derived));
+        add("power_w", p.power_w.as_ref().and_then(|w| self.by_power(w.get(), !p.hermetic)));
+        add("power_hp", self.hp().and_then(|hp| self.by_power(Watt::from(Horsepower(hp)).0, true)));
+        if let Some(ratio) = ratio {
+            let locked = p
+                .locked_rotor_a
+                .as_ref()
+                .map(|a| labels::rated_load_from_locked_rotor(a.get(), ratio, "the class"));
+            add("locked_rotor_a", locked);
+            add("code_letter", self.by_letter().map(|letter| over(letter, ratio)));
         }
-        if let Some(letter) = self.by_letter()
-            && let Some(ratio) = &p.locked_rotor_ratio
-        {
-            let [value, low, high] = [letter.value, letter.low, letter.high];
-            let ratio = three(ratio);
-            let rule = format!("{}, over the class's ratio of locked-rotor to rated current", letter.rule);
-            let derived =
-                Derived { value: value / ratio[0], low: low / ratio[2], high: high / ratio[1], rule };
-            add("code_letter", printed("code_letter"), Some(derived));
-        }
-        add("maximum_protection_a", printed("maximum_protection_a"), mocp);
-        if let (Some(start), Some(ratio)) = (self.by_start_watts(), &p.locked_rotor_ratio) {
-            let ratio = three(ratio);
-            let rule = format!("{}, over the class's ratio of locked-rotor to rated current", start.rule);
-            let derived = Derived {
-                value: start.value / ratio[0],
-                low: start.low / ratio[2],
-                high: start.high / ratio[1],
-                rule,
-            };
-            add("start_w", printed("start_w"), Some(derived));
+        let device = p.maximum_protection_a.as_ref();
+        add("maximum_protection_a", device.and_then(|a| labels::rated_load_from_mocp(a.get(), fan(a))));
+        if let Some(ratio) = ratio {
+            add("start_w", self.by_start_watts().map(|start| over(start, ratio)));
         }
         found
     }
@@ -181,34 +171,37 @@ impl Rules<'_> {
         let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
             found.extend(derived.map(|derived| Candidate { key, printed, derived }));
         };
-        let printed = |key: &str| (self.stated)(key);
-        add("code_letter", printed("code_letter") && printed("power_hp"), self.by_letter());
+        add("code_letter", (self.stated)("code_letter") && (self.stated)("power_hp"), self.by_letter());
         if !p.hermetic {
-            let table = self.hp().and_then(|hp| labels::locked_rotor_from_hp(hp, self.volts, self.phases));
+            let table =
+                self.hp().and_then(|hp| labels::locked_rotor_from_hp(hp, self.volts, self.phases).ok());
             add("power_hp", false, table);
         }
         if let (Some(rated), Some(ratio)) = (rated, &p.locked_rotor_ratio) {
-            let ratio = three(ratio);
-            let [value, low, high] = three(rated);
-            let of_one = labels::locked_rotor_from_rated(value, ratio);
-            let derived = Derived {
-                value: of_one.value,
-                low: low * ratio[1],
-                high: high * ratio[2],
-                rule: of_one.rule,
-            };
-            add("rated_load_a", false, Some(derived));
+            let (rated, ratio) = (bounds(rated), bounds(ratio));
+            let of_one = labels::locked_rotor_from_rated(rated.value, ratio, "the class");
+            let (low, high) = (rated.low * ratio.low, rated.high * ratio.high);
+            add("rated_load_a", false, Some(Derived { low, high, ..of_one }));
         }
         add("start_w", false, self.by_start_watts());
         found
     }
 
+    /// Rated-load current of so many watts, at the shaft or taken in.
+    fn by_power(&self, watts: f64, shaft: bool) -> Option<Derived> {
+        let efficiency = self.plate.efficiency.as_ref().filter(|_| shaft).map(bounds);
+        let factor = self.plate.power_factor.as_ref().map(bounds)?;
+        labels::rated_load_from_power(watts, self.volts, self.phases, factor, efficiency).ok()
+    }
+
     fn by_letter(&self) -> Option<Derived> {
         labels::locked_rotor_from_code_letter(self.plate.code_letter?, self.hp()?, self.volts, self.phases)
+            .ok()
     }
 
     fn by_start_watts(&self) -> Option<Derived> {
         let watts = self.plate.start_w.as_ref()?.get();
-        Some(labels::locked_rotor_from_start_watts(watts, self.volts, self.phases))
+        let factor = self.plate.locked_rotor_power_factor.as_ref().map(Figure::get);
+        labels::locked_rotor_from_start_watts(watts, self.volts, self.phases, factor).ok()
     }
 }

@@ -56,3 +56,26 @@ pub const D: Instantaneous = Instantaneous { hold: 10.0, trip: 20.0, small_s: 4.
 /// Preferred rated currents \[A\].
 pub const PREFERRED_A: [f64; 14] =
     [6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0];
+
+/// The least preferred rated current that is not below `a` \[A\]; `None` above 125 A.
+pub fn preferred_up(a: f64) -> Option<f64> {
+    super::size_up(&PREFERRED_A, a)
+}
+
+/// The largest preferred rated current that is not above `a` \[A\]; `None` below 6 A.
+pub fn preferred_down(a: f64) -> Option<f64> {
+    super::size_down(&PREFERRED_A, a)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_preferred_currents_add_up_and_end() {
+        assert_eq!(PREFERRED_A.iter().sum::<f64>(), 588.0);
+        assert_eq!((preferred_up(10.1), preferred_down(12.9)), (Some(13.0), Some(10.0)));
+        assert_eq!((preferred_up(63.0), preferred_down(63.0)), (Some(63.0), Some(63.0)));
+        assert_eq!((preferred_up(125.1), preferred_down(5.9)), (None, None));
+    }
+}

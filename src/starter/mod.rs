@@ -3,6 +3,8 @@
 //! A starter never sees the motor: it answers with a [`Coupling`] and the network solves it. A new kind is one type here
 //! and one arm in [`StarterFigures::starter`]. Ideal devices: no loss, no harmonics, no learning starts.
 
+pub mod autotransformer;
+
 use crate::figure::Figure;
 use crate::quantity::*;
 

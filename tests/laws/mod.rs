@@ -3,6 +3,7 @@
 //! same every time; PROPTEST_RNG_SEED and PROPTEST_CASES widen the search.
 
 mod energy;
+mod labels;
 mod margins;
 mod numerics;
 mod ranges;
@@ -159,7 +160,7 @@ impl Plant {
         let ohm = |key: &str| get(case, key).unwrap_or(0.0);
         Plant {
             machine,
-            load: case.torque().unwrap().load(),
+            load: case.torque().unwrap().load((0.0, Rpm(0.0))),
             volts,
             z: Complex64::new(ohm("supply.output_ohm"), ohm("supply.output_reactance_ohm")),
             conductor: Complex64::new(

@@ -4,8 +4,10 @@
 pub mod csv;
 mod quasi_static;
 pub mod single_phase;
+mod standards;
 mod three_phase;
 mod wiring;
+mod worked_examples;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.
 #[track_caller]

@@ -16,18 +16,18 @@ fn machine(row: &Row) -> ThreePhase {
     ThreePhase::new(4, n("hz"), [n("r1"), n("x1"), n("xm")], cage, row.number("inertia_kgm2").unwrap_or(1.0))
 }
 
-fn set(name: &str) -> (ThreePhase, f64) {
+pub fn set(name: &str) -> (ThreePhase, f64) {
     let row = rows("three_phase.csv").into_iter().find(|r| r.text("name") == name).unwrap();
     (machine(&row), row.number("volts").unwrap() / 3f64.sqrt())
 }
 
 /// Torque at a slip \[N m\].
-fn torque(m: &ThreePhase, v: f64, slip: f64) -> f64 {
+pub fn torque(m: &ThreePhase, v: f64, slip: f64) -> f64 {
     m.at((1.0 - slip) * m.sync_speed(), Stage::RUN).torque_per_v2 * v * v
 }
 
 /// The slip of the largest torque, by golden section between standstill and synchronous speed, to the accuracy of the torque.
-fn breakdown_slip(m: &ThreePhase, v: f64) -> f64 {
+pub fn breakdown_slip(m: &ThreePhase, v: f64) -> f64 {
     let golden = 0.5 * (5f64.sqrt() - 1.0);
     let (mut a, mut b) = (1e-4, 1.0);
     while b - a > 1e-9 {
@@ -80,6 +80,25 @@ impl LoadTorque for NoLoad {
     }
 }
 
+/// Time from standstill to 95 % of settled speed and the settled speed, nothing on the shaft.
+pub fn no_load_start(m: &ThreePhase, v: f64) -> (f64, f64) {
+    let branch = Branch {
+        machine: m,
+        load: &NoLoad,
+        starter: &Direct,
+        assist_cut_out: None,
+        conductor: Complex64::ZERO,
+        fan: Complex64::ZERO,
+        fan_through_starter: false,
+        closes_at_s: 0.0,
+        longest_start_s: 10.0,
+    };
+    let source = Thevenin { v, z: Complex64::ZERO, fold_a: None };
+    let mut trace = [Trace::default()];
+    assert!(envelope(&source, Running::default(), &[branch], Options::default(), &mut trace));
+    (trace[0].start_duration_s.unwrap(), trace[0].settled.unwrap().speed)
+}
+
 /// No-load run-up of the bare machines, quasi-static. Without load the settled speed is the synchronous one, so that our start
 /// duration is their time to 0.95 of it.
 #[test]
@@ -88,23 +107,9 @@ fn compare_no_load_times_of_the_three_phase_sets() {
     for row in rows("three_phase.csv") {
         let Some(seconds) = row.number("no_load_s") else { continue };
         let (m, v) = (machine(&row), row.number("volts").unwrap() / 3f64.sqrt());
-        let branch = Branch {
-            machine: &m,
-            load: &NoLoad,
-            starter: &Direct,
-            assist_cut_out: None,
-            conductor: Complex64::ZERO,
-            fan: Complex64::ZERO,
-            fan_through_starter: false,
-            closes_at_s: 0.0,
-            longest_start_s: 10.0,
-        };
-        let source = Thevenin { v, z: Complex64::ZERO, fold_a: None };
-        let mut trace = [Trace::default()];
-        assert!(envelope(&source, Running::default(), &[branch], Options::default(), &mut trace));
-        let ours = trace[0].start_duration_s.unwrap();
+        let (ours, settled) = no_load_start(&m, v);
         near(row.text("name"), ours, seconds, QUASI_STATIC, row.half_digit("no_load_s"));
-        near(row.text("name"), trace[0].settled.unwrap().speed, m.sync_speed(), 1e-9, 0.0);
+        near(row.text("name"), settled, m.sync_speed(), 1e-9, 0.0);
         times += 1;
     }
     assert_eq!(times, 9);
@@ -125,37 +130,4 @@ fn compare_the_sets_at_their_listed_speed() {
         near(name, m.at(rpm / 1800.0 * m.sync_speed(), Stage::RUN).y.norm() * v, amps, PHASOR, 0.05);
         near(name, torque(&m, v, slip), nm, PHASOR, 0.5);
     }
-}
-
-/// Modelica Standard Library, default cage machine: rated point 100 A, 161.4 N m, power factor 0.875, efficiency 92.7 % at
-/// 1440.45 rpm (seen at reference.wolfram.com/system-modeler, IM_SquirrelCageData).
-#[test]
-fn worked_rated_point_of_a_24_kw_machine() {
-    let (m, v) = set("24 kW 173 V");
-    let w = 1440.45 / 1500.0 * m.sync_speed();
-    let p = m.at(w, Stage::RUN);
-    near("A", p.y.norm() * v, 100.0, PHASOR, 0.0);
-    near("N m", p.torque_per_v2 * v * v, 161.4, PHASOR, 0.0);
-    near("pf", p.y.re / p.y.norm(), 0.875, PHASOR, 0.0);
-    near("efficiency", p.torque_per_v2 * w / (3.0 * p.y.re), 0.927, PHASOR, 0.0);
-}
-
-/// Chapman, 5th ed., Ex 6-5: ratio of locked-rotor to breakdown torque 0.46173, read off the published notebook's curve (seen,
-/// dietmarw/TSE3080_ElectricalMachines, Ch6-Example_6-05d).
-#[test]
-fn worked_torque_ratio_of_a_25_hp_machine() {
-    let (m, v) = set("25 hp 460 V");
-    let ratio = torque(&m, v, 1.0) / torque(&m, v, breakdown_slip(&m, v));
-    near("ratio", ratio, 0.46173, PHASOR, 0.0);
-}
-
-/// Chapman, Ex 6-3: at 2.2 % slip 18.88 A at -33.6 degrees, power factor 0.833, 62.8 N m (outputs from memory: a guard against
-/// edits). The book rounds on the way, hence 0.2 %.
-#[test]
-fn regress_a_25_hp_machine_at_load() {
-    let (m, v) = set("25 hp 460 V");
-    let p = m.at(0.978 * m.sync_speed(), Stage::RUN);
-    near("A", p.y.norm() * v, 18.88, 2e-3, 0.0);
-    near("pf", p.y.re / p.y.norm(), 0.833, 2e-3, 0.0);
-    near("N m", p.torque_per_v2 * v * v, 62.8, 2e-3, 0.0);
 }

@@ -197,7 +197,9 @@ fn prop_a_thousand_mutants_are_answered() {
             Ok(site) => {
                 let mut cases = cases(&site);
                 cases.retain(|case| {
-                    let slow = |t: &LoadTorqueFigures| t.rated_rpm.get() < SLOWEST_RPM;
+                    let slow = |t: &LoadTorqueFigures| {
+                        t.rated_rpm.as_ref().is_some_and(|rpm| rpm.get() < SLOWEST_RPM)
+                    };
                     !case.load.load_torque.iter().chain(&case.load.load_torque_unequal).any(slow)
                 });
                 for case in &cases {

@@ -172,10 +172,16 @@ fn a_two_winding_motor_and_its_load_torque() {
     given(0.75, &m.cut_out_speed);
     assert_eq!(m.inertia_kgm2.get(), 0.0016);
     let t = load.load_torque.as_ref().expect("a load torque");
-    assert_eq!((t.rated_nm.get(), t.rated_rpm.get(), t.build_up_s.get()), (3.23, 3450.0, 8.0));
+    assert_eq!(
+        (t.rated_nm.as_ref().unwrap().get(), t.rated_rpm.as_ref().unwrap().get(), t.build_up_s.get()),
+        (3.23, 3450.0, 8.0)
+    );
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.10, 0.65, 0.01, 0.12]);
     let t = load.load_torque_unequal.as_ref().expect("a load torque");
-    assert_eq!((t.rated_nm.get(), t.rated_rpm.get(), t.build_up_s.get()), (3.23, 3450.0, 1.5));
+    assert_eq!(
+        (t.rated_nm.as_ref().unwrap().get(), t.rated_rpm.as_ref().unwrap().get(), t.build_up_s.get()),
+        (3.23, 3450.0, 1.5)
+    );
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.5, 0.65, 0.01, 0.6]);
 }
 
