@@ -52,7 +52,7 @@ pub const MOST_VOLTAGE: f64 = 1.1;
 /// Largest departure of frequency at rated voltage, 12.44.1; both together 10 % at most.
 pub const FREQUENCY_BAND: f64 = 0.05;
 
-/// Largest locked-rotor current of a single-phase motor by design letter.
+/// Design letter of a single-phase motor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SinglePhaseDesign {
     /// Small motors (12.33).

@@ -4,6 +4,8 @@
 //! round: code letter B to 3.55, 2.1 A and 3.1 A for 1/2 hp and 3/4 hp at 230 V. 430.248 has no 127 V column. The tables
 //! have more columns and larger sizes than are held here.
 
+#![allow(clippy::approx_constant, reason = "code letter A ends at 3.14 kVA/hp, which is not pi")]
+
 use crate::standards::{OutsideTable, row};
 
 /// A row of table 430.7(B): kVA per horsepower with locked rotor.
