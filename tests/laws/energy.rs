@@ -80,6 +80,7 @@ fn losses(case: &Case, plant: &Plant, trace: &Trace, i: usize) -> f64 {
     let slip = 1.0 - row.speed / plant.machine.sync_speed();
     match case.load.motor.as_ref().unwrap() {
         MotorFigures::ThreePhase(m) => three_phase(m, slip, row.motor_v),
+        MotorFigures::Plate(_) => unreachable!("the sites of this law give their motor outright"),
         MotorFigures::TwoWinding(m) => {
             let opens = trace.event_s(EventKind::StartSwitchOpens);
             let moment = 1e-12;

@@ -154,13 +154,14 @@ impl Plant {
         let hertz = case.supply.frequency_hz.value;
         let machine: Box<dyn Machine> = match case.load.motor.as_ref().unwrap() {
             MotorFigures::TwoWinding(m) => Box::new(m.machine(hertz)),
+            MotorFigures::Plate(_) => unreachable!("these sites give their motor outright"),
             MotorFigures::ThreePhase(m) => Box::new(m.machine(hertz)),
         };
         let volts = case.supply.voltage_v.get() / if machine.phases() == 3 { 3f64.sqrt() } else { 1.0 };
         let ohm = |key: &str| get(case, key).unwrap_or(0.0);
         Plant {
             machine,
-            load: case.torque().unwrap().load((0.0, Rpm(0.0))),
+            load: case.torque().unwrap().load((0.0, startmargin::quantity::Rpm(0.0))),
             volts,
             z: Complex64::new(ohm("supply.output_ohm"), ohm("supply.output_reactance_ohm")),
             conductor: Complex64::new(
