@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::reduction::{Reduction, reduction};
-use super::spread::{Doubt, spread};
+use super::spread::{Corners, Doubt, spread};
 use super::statuses;
 use crate::case::{Case, Lack, Path, Pressure};
 use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
@@ -168,7 +168,8 @@ pub fn judge(case: &Case) -> Start {
             let contradiction = contradiction(path);
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
-            let spread = spread(&case, &checks, &at_value);
+            let corners = Corners::new(&case);
+            let spread = spread(&corners, &checks, &at_value);
             let told = margins_and_words(path, &checks, &mut trace);
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
                 let Some((margins, mut told)) = told else { continue };
@@ -193,7 +194,7 @@ pub fn judge(case: &Case) -> Start {
             start.doubts = spread.doubts;
             start.leaning = Verdict::of(at_value);
             start.notes = notes(&case, path, start.facts.as_ref());
-            start.reduction = Some(reduction(&case, path));
+            start.reduction = Some(reduction(&case, path, corners));
         }
         Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
     }

@@ -1,6 +1,6 @@
 //! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
 
-use super::spread::{points, ranged, with};
+use super::spread::Corners;
 use crate::case::{Case, Path};
 use crate::checks::{ALL, Check, Needs};
 use crate::figure::{Figure, Origin};
@@ -14,8 +14,6 @@ const STEP: f64 = 0.01;
 const MOST: f64 = 0.95;
 /// Width to which edges are found.
 const WITHIN: f64 = 1e-4;
-/// Points inside the figures' ranges that the window over ranges is tried at, beside their corners.
-const INSIDE: u64 = 2;
 /// Step in r at which the window over ranges is looked at.
 const COARSE: f64 = 0.04;
 /// By how much breakaway may be worse than stated, unless it was measured or given a range (common practice, no source).
@@ -48,12 +46,13 @@ pub struct Reduction {
 }
 
 /// Works out the windows of a case that can be run.
-pub(super) fn reduction(case: &Case, path: &Path) -> Reduction {
+pub(super) fn reduction(case: &Case, path: &Path, corners: Corners) -> Reduction {
     let capacitor = path.takes_assist().then(|| capacitor(case, path)).flatten();
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
+    let mut worse = Worse::new(case, corners);
     Reduction {
-        plain: window(case, None),
-        with_capacitor: assist.map(|assist| window(case, Some(assist))),
+        plain: window(case, None, &mut worse),
+        with_capacitor: assist.map(|assist| window(case, Some(assist), &mut worse)),
         capacitor,
     }
 }
@@ -86,8 +85,7 @@ struct Trial {
 }
 
 impl Trial {
-    fn new(case: &Case, assist: Option<(f64, f64)>) -> Option<Trial> {
-        let mut path = Path::new(case).ok()?;
+    fn new(case: &Case, mut path: Path, assist: Option<(f64, f64)>) -> Trial {
         path.go_direct();
         // edges are wanted to 1e-4, and there are hundreds of starts to run
         path.options = Options { tolerance: 4e-5, most_steps: 1_000 };
@@ -97,7 +95,7 @@ impl Trial {
             .copied()
             .filter(|c| c.depends_on_start() && c.needs(case, Some(&path)) == Needs::Applies)
             .collect();
-        Some(Trial { path, checks, trace: Trace::default() })
+        Trial { path, checks, trace: Trace::default() }
     }
 
     /// Whether every check passes at `r`, and whether the motor reaches speed.
@@ -129,8 +127,10 @@ fn grid() -> impl Iterator<Item = f64> {
     (0..=(MOST / STEP).round() as u32).map(|i| f64::from(i) * STEP)
 }
 
-fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
-    let Some(mut trial) = Trial::new(case, assist) else { return Window::default() };
+fn window(case: &Case, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
+    let Ok(path) = Path::new(case) else { return Window::default() };
+    let mut trial = Trial::new(case, path, assist);
+    worse.set_assist(assist);
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
     let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();
     let passes = intervals(&passing, |i| STEP * i as f64, |r| trial.at(r).0);
@@ -138,7 +138,6 @@ fn window(case: &Case, assist: Option<(f64, f64)>) -> Window {
         let good = STEP * last as f64;
         if last + 1 < tried.len() { root::edge(|r| trial.at(r).1, good, good + STEP, WITHIN) } else { good }
     });
-    let mut worse = Worse::new(case, assist);
     let passes_over_ranges = worse.passes(&passes);
     let most_low = most.and_then(|most| worse.most_low(case, assist, most));
     Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low }
@@ -173,17 +172,17 @@ struct Worse {
 }
 
 impl Worse {
-    fn new(case: &Case, assist: Option<(f64, f64)>) -> Worse {
-        let mut case = case.clone();
-        let ranged = ranged(&mut case);
-        if ranged.is_empty() {
+    fn new(case: &Case, corners: Corners) -> Worse {
+        if corners.is_empty() {
             return Worse { trials: Vec::new() };
         }
-        let trials = points(&ranged, INSIDE)
-            .iter()
-            .filter_map(|v| Trial::new(&with(&case, &ranged, v), assist))
-            .collect();
-        Worse { trials }
+        Worse { trials: corners.into_few().into_iter().map(|path| Trial::new(case, path, None)).collect() }
+    }
+
+    fn set_assist(&mut self, assist: Option<(f64, f64)>) {
+        for trial in &mut self.trials {
+            trial.path.set_assist(assist);
+        }
     }
 
     /// The part of `passes` that every trial passes too.
@@ -209,13 +208,14 @@ impl Worse {
             Some(t) if t.breakaway.ranges() || t.breakaway.origin == Origin::Measured => 1.0,
             _ => BREAKAWAY_DOUBT,
         };
-        let mut own = Trial::new(case, assist)?;
+        let mut own = Trial::new(case, Path::new(case).ok()?, assist);
         own.path.scale_breakaway(by);
-        let mut low = own.most_up_to(most)?;
+        let mut low = own.most_up_to(most);
         for trial in &mut self.trials {
             trial.path.scale_breakaway(by);
-            low = trial.most_up_to(low)?;
+            low = low.and_then(|low| trial.most_up_to(low));
+            trial.path.scale_breakaway(1.0 / by);
         }
-        Some(low)
+        low
     }
 }

@@ -15,6 +15,8 @@ use crate::start::Trace;
 const FULL_CORNERS: usize = 6;
 /// Points inside the ranges.
 const INSIDE: u64 = 48;
+/// How many of those the reduction windows are tried at too, beside the corners.
+const INSIDE_FEW: usize = 2;
 /// Factor by which a pass over ranges must hold at each point that is run.
 const RESERVE: f64 = 1.01;
 
@@ -35,7 +37,7 @@ pub struct Doubt {
 
 /// A ranged figure of a case, by its place in the walk.
 #[derive(Debug, Clone)]
-pub(super) struct Ranged {
+struct Ranged {
     place: usize,
     key: String,
     low: f64,
@@ -45,7 +47,7 @@ pub(super) struct Ranged {
 }
 
 /// The figures of a case that have a range.
-pub(super) fn ranged(case: &mut Case) -> Vec<Ranged> {
+fn ranged(case: &mut Case) -> Vec<Ranged> {
     let mut found = Vec::new();
     let mut place = 0;
     case.visit(&mut |key, figure| {
@@ -59,7 +61,7 @@ pub(super) fn ranged(case: &mut Case) -> Vec<Ranged> {
 }
 
 /// The case with ranged figure `i` at `values[i]`.
-pub(super) fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
+fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
     let mut varied = case.clone();
     let mut place = 0;
     varied.visit(&mut |_, figure| {
@@ -72,7 +74,7 @@ pub(super) fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
 }
 
 /// Points to run: the corners or what stands for them, and points inside.
-pub(super) fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
+fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
     let n = ranged.len();
     let mut points = Vec::new();
     if n <= FULL_CORNERS {
@@ -102,6 +104,83 @@ pub(super) fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
     points
 }
 
+/// The case at the corners of its figures' ranges and at points inside, each ready to run: worked out once for the verdict
+/// and the reduction windows. Corners that no motor can be at are left out.
+pub(super) struct Corners {
+    /// The figures that range.
+    ranged: Vec<Ranged>,
+    /// The case they belong to.
+    case: Case,
+    /// A path for each point; `None` where there is none.
+    paths: Vec<Option<Path>>,
+    /// How many of the points are not inside.
+    outer: usize,
+    /// Whether the case's own figures go together.
+    sound: bool,
+}
+
+impl Corners {
+    pub(super) fn new(case: &Case) -> Corners {
+        let mut case = case.clone();
+        let ranged = ranged(&mut case);
+        let sound = Path::new(&case).is_ok_and(|path| !impossible(&path));
+        let mut corners = Corners { ranged, case, paths: Vec::new(), outer: 0, sound };
+        if !corners.ranged.is_empty() {
+            let points = points(&corners.ranged, INSIDE);
+            corners.outer = points.len() - INSIDE as usize;
+            corners.paths = points.iter().map(|values| corners.path(values)).collect();
+        }
+        corners
+    }
+
+    fn path(&self, values: &[f64]) -> Option<Path> {
+        let path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
+        (!self.sound || !impossible(&path)).then_some(path)
+    }
+
+    /// The figures that range.
+    pub(super) fn is_empty(&self) -> bool {
+        self.ranged.is_empty()
+    }
+
+    /// The paths of the corners and of a few points inside, for the windows.
+    pub(super) fn into_few(self) -> Vec<Path> {
+        self.paths.into_iter().take(self.outer + INSIDE_FEW).flatten().collect()
+    }
+
+    /// A figure's bounds alone: the modelled margins at each.
+    fn one_at_a_time(&self, checks: &[&dyn Check], trace: &mut Trace) -> Vec<Single> {
+        let mut told = |path: Option<&Path>| {
+            path.map(|path| {
+                margins(path, checks, trace).into_iter().map(|m| m.modelled).collect::<Vec<f64>>()
+            })
+        };
+        let value = || self.ranged.iter().map(|r| r.value).collect::<Vec<f64>>();
+        let middle = told(self.path(&value()).as_ref()).unwrap_or_else(|| vec![0.0; checks.len()]);
+        let many = self.ranged.len() > FULL_CORNERS;
+        let mut at = |i: usize, high: bool| {
+            let known =
+                if many { self.paths.get(2 * i + usize::from(high)).map(Option::as_ref) } else { None };
+            let fresh = || {
+                let mut values = value();
+                values[i] = if high { self.ranged[i].high } else { self.ranged[i].low };
+                self.path(&values)
+            };
+            match known {
+                Some(path) => told(path),
+                None => told(fresh().as_ref()),
+            }
+            .unwrap_or_else(|| middle.clone())
+        };
+        (0..self.ranged.len()).map(|i| Single { low: at(i, false), high: at(i, true) }).collect()
+    }
+}
+
+/// Whether no motor has these figures together: such a corner of the ranges does not exist.
+fn impossible(path: &Path) -> bool {
+    path.fit.as_ref().is_some_and(|fit| fit.misses().next().is_some())
+}
+
 /// What the ranges do to each check.
 pub(super) struct Spread {
     /// The worst status met.
@@ -112,51 +191,39 @@ pub(super) struct Spread {
     pub doubts: Vec<Doubt>,
 }
 
-/// Whether no motor has these figures together: such a corner of the ranges does not exist.
-fn impossible(path: &Path) -> bool {
-    path.fit.as_ref().is_some_and(|fit| fit.misses().next().is_some())
-}
-
 /// Runs the ranges. `at_value` are the statuses at the figures' values.
-pub(super) fn spread(case: &Case, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
-    let mut case = case.clone();
-    let ranged = ranged(&mut case);
+pub(super) fn spread(corners: &Corners, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
+    let ranged = &corners.ranged;
     let mut worst = at_value.to_vec();
     let mut best = at_value.to_vec();
     let mut trace = Trace::default();
     if ranged.is_empty() {
         return Spread { worst, depends_on: vec![Vec::new(); checks.len()], doubts: Vec::new() };
     }
-    let sound = Path::new(&case).is_ok_and(|path| !impossible(&path));
-    let mut run = |values: &[f64], worst: &mut Vec<Status>, best: &mut Vec<Status>| {
-        let varied = with(&case, &ranged, values);
-        let Ok(path) = Path::new(&varied) else { return };
-        if sound && impossible(&path) {
-            return;
-        }
-        for (i, status) in statuses(&path, checks, RESERVE, &mut trace).into_iter().enumerate() {
+    let mut run = |path: &Path, trace: &mut Trace| {
+        for (i, status) in statuses(path, checks, RESERVE, trace).into_iter().enumerate() {
             worst[i] = worst[i].max(status);
             best[i] = best[i].min(status);
         }
     };
-    for values in points(&ranged, INSIDE) {
-        run(&values, &mut worst, &mut best);
+    for path in corners.paths.iter().flatten() {
+        run(path, &mut trace);
     }
-    let single = one_at_a_time(&case, checks, &ranged, sound);
+    let single = corners.one_at_a_time(checks, &mut trace);
     if ranged.len() > FULL_CORNERS {
         for c in 0..checks.len() {
-            let bound = |good: bool| -> Vec<f64> {
-                ranged
-                    .iter()
-                    .zip(&single)
-                    .map(|(r, s)| if (s.low[c] > s.high[c]) == good { r.low } else { r.high })
-                    .collect()
-            };
-            run(&bound(true), &mut worst, &mut best);
-            run(&bound(false), &mut worst, &mut best);
+            for good in [true, false] {
+                let bound = |(r, s): (&Ranged, &Single)| {
+                    if (s.low[c] > s.high[c]) == good { r.low } else { r.high }
+                };
+                let values: Vec<f64> = ranged.iter().zip(&single).map(bound).collect();
+                if let Some(path) = corners.path(&values) {
+                    run(&path, &mut trace);
+                }
+            }
         }
     }
-    let depends_on = (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], &ranged, &single)).collect();
+    let depends_on = (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], ranged, &single)).collect();
     // over ranges a check fails only if it fails everywhere
     for (c, worst) in worst.iter_mut().enumerate() {
         if *worst == Status::Fail && best[c] != Status::Fail {
@@ -188,25 +255,6 @@ impl Single {
     fn moves(&self, c: usize) -> f64 {
         (self.low[c].min(1.0) - self.high[c].min(1.0)).abs()
     }
-}
-
-fn one_at_a_time(case: &Case, checks: &[&dyn Check], ranged: &[Ranged], sound: bool) -> Vec<Single> {
-    let mut trace = Trace::default();
-    let middle: Vec<f64> = Path::new(case).map_or_else(
-        |_| vec![0.0; checks.len()],
-        |path| margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect(),
-    );
-    let mut at = |i: usize, value: f64| -> Vec<f64> {
-        let mut values: Vec<f64> = ranged.iter().map(|r| r.value).collect();
-        values[i] = value;
-        match Path::new(&with(case, ranged, &values)) {
-            Ok(path) if !(sound && impossible(&path)) => {
-                margins(&path, checks, &mut trace).into_iter().map(|m| m.modelled).collect()
-            }
-            _ => middle.clone(),
-        }
-    };
-    (0..ranged.len()).map(|i| Single { low: at(i, ranged[i].low), high: at(i, ranged[i].high) }).collect()
 }
 
 /// The figures a check hinges on: those that move its margin at least a quarter as far as the one that moves it most.

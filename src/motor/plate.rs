@@ -79,7 +79,11 @@ impl PlateMotor {
                 Target::given(locked),
             )
         };
-        Ok(fit(&wanted, self.seed.as_deref()))
+        match self.seed.as_deref() {
+            // most figures of a case are none of the fit's
+            Some(seed) if *seed.wanted() == wanted => Ok(seed.clone()),
+            seed => Ok(fit(&wanted, seed)),
+        }
     }
 
     /// Shaft power, where the nameplate states it: hp always means the shaft, watts only for a motor that is not sealed in.
