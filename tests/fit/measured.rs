@@ -58,7 +58,10 @@ fn measured_capacitor_run_motor_current_over_speed() {
             ..Wanted::new(Winding::CapacitorRun, 4, [50.0, 220.0], Target::given(amps), Target::given(locked))
         };
         let fitted = fit(&wanted, None);
-        println!("rated at {rpm}: drag {:.3} N m, cost {:.1} {:?}", fitted.reached.drag_nm, fitted.cost, fitted.circuit);
+        println!(
+            "rated at {rpm}: drag {:.3} N m, cost {:.1} {:?}",
+            fitted.reached.drag_nm, fitted.cost, fitted.circuit
+        );
         for miss in fitted.misses() {
             println!("   {miss:?}");
         }
