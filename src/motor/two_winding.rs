@@ -119,6 +119,19 @@ impl TwoWinding {
         self.settle()
     }
 
+    /// All of it at once: a fit makes one machine after the other.
+    pub(super) fn assembled(
+        mut self,
+        auxiliary: Option<Auxiliary>,
+        run: Option<Capacitor>,
+        start: Option<(Option<Capacitor>, f64)>,
+    ) -> Self {
+        self.auxiliary = auxiliary;
+        self.run = run;
+        self.start = start;
+        self.settle()
+    }
+
     /// Whether a start capacitor could help: there is an auxiliary winding to put it in.
     pub fn has_auxiliary(&self) -> bool {
         self.auxiliary.is_some()
@@ -132,6 +145,10 @@ impl TwoWinding {
         let admittance = |c: Capacitor| Complex64::new(c.ohm, -1.0 / (w * c.farad)).inv();
         for own in [false, true] {
             for assist in [false, true] {
+                if assist && self.assist.is_none() {
+                    self.branch[own as usize][1] = self.branch[own as usize][0];
+                    continue;
+                }
                 let mut y = Complex64::ZERO;
                 let mut plain = false;
                 if let Some(c) = self.run {

@@ -55,18 +55,12 @@ impl Supply {
             return Machines::Three(ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2));
         }
         let main = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k, c.r2_ohm, c.x2_ohm * k];
-        let mut m = TwoWinding::new(self.poles, frequency_hz, main, inertia_kgm2);
-        if let Some(aux) = c.auxiliary {
-            m = m.with_auxiliary(Auxiliary { x_ohm: aux.x_ohm * k, ..aux });
-        }
         let capacitor = |uf: f64| Capacitor { farad: uf * 1e-6, ohm: 0.0 };
-        if let Some(uf) = c.run_capacitor_uf {
-            m = m.with_run_capacitor(capacitor(uf));
-        }
-        if self.winding.has_switch() {
-            m = m.with_start_switch(c.start_capacitor_uf.map(capacitor), self.cut_out_speed);
-        }
-        Machines::Two(m)
+        let auxiliary = c.auxiliary.map(|aux| Auxiliary { x_ohm: aux.x_ohm * k, ..aux });
+        let start =
+            self.winding.has_switch().then(|| (c.start_capacitor_uf.map(capacitor), self.cut_out_speed));
+        let m = TwoWinding::new(self.poles, frequency_hz, main, inertia_kgm2);
+        Machines::Two(m.assembled(auxiliary, c.run_capacitor_uf.map(capacitor), start))
     }
 }
 
@@ -186,7 +180,7 @@ pub(super) fn read(
     let stalled = machine.at(1.0, OWN_START);
     let breakdown_slip = at_breakdown.unwrap_or_else(|| breakdown_slip(&machine));
     let largest = machine.at(breakdown_slip, Stage::RUN);
-    let (rated_y, stalled_y) = (rated.y.norm(), stalled.y.norm());
+    let (rated_y, stalled_y) = (rated.y.norm_sqr().sqrt(), stalled.y.norm_sqr().sqrt());
     let square = v * v;
     let (input_w, speed) = (phases * square * rated.y.re, (1.0 - slip) * supply.sync_speed());
     let drag_nm = drag * input_w / speed;

@@ -71,8 +71,13 @@ impl Target {
     /// Usable at all.
     fn sound(self) -> Option<Target> {
         let sigma = if self.sigma.is_finite() { self.sigma.max(Target::GIVEN * 0.01) } else { return None };
-        (self.value.is_finite() && self.value > 0.0).then_some(Target { sigma, ..self })
+        usable(self.value).then_some(Target { sigma, ..self })
     }
+}
+
+/// A figure that can be computed with at all: no label comes near these ends.
+fn usable(x: f64) -> bool {
+    (1e-9..1e12).contains(&x)
 }
 
 /// What is known of a motor. Currents in A rms per line, torques in N m, volts line to line for three phases, all at rated
@@ -150,7 +155,7 @@ impl Wanted {
     }
 
     fn supply(&self) -> Supply {
-        let sound = |x: f64, or: f64| if x.is_finite() && x > 0.0 { x } else { or };
+        let sound = |x: f64, or: f64| if usable(x) { x } else { or };
         Supply {
             winding: self.winding,
             poles: self.poles.max(2),
@@ -230,8 +235,7 @@ impl Fit {
     }
 
     fn machine(&self, frequency_hz: f64, inertia_kgm2: f64) -> Option<Machines> {
-        (frequency_hz.is_finite() && frequency_hz > 0.0)
-            .then(|| self.wanted.supply().machine(&self.circuit, frequency_hz, inertia_kgm2))
+        usable(frequency_hz).then(|| self.wanted.supply().machine(&self.circuit, frequency_hz, inertia_kgm2))
     }
 
     /// What was asked.

@@ -22,6 +22,27 @@ const fn usual(value: f64, sigma: f64) -> Usual {
     Usual { value, sigma }
 }
 
+impl Usual {
+    /// The row of a logarithm: ln of the value, and one over the deviation.
+    pub(super) fn row(self) -> Row {
+        Row { ln: self.value.ln(), per_sigma: 1.0 / self.sigma }
+    }
+}
+
+/// A wish made ready.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Row {
+    pub ln: f64,
+    pub per_sigma: f64,
+}
+
+impl Row {
+    #[inline]
+    pub(super) fn at(self, ln: f64) -> f64 {
+        (ln - self.ln) * self.per_sigma
+    }
+}
+
 /// The wishes of a kind.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Prior {

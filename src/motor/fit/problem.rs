@@ -6,7 +6,7 @@ use nalgebra::storage::Owned;
 use nalgebra::{Const, DefaultAllocator, DimMax, DimMaximum, DimMin, SMatrix, SVector};
 
 use super::figures::{self, Reached, Supply};
-use super::prior::{Prior, Usual};
+use super::prior::{Prior, Row, Usual};
 use super::{Circuit, Fit, Target, Wanted, Winding};
 use crate::motor::Auxiliary;
 
@@ -44,10 +44,32 @@ struct Plan {
     /// A capacitor of this many microfarads is 1 in per unit of admittance.
     base_uf: f64,
     figures: [Option<Target>; FIGURES],
+    /// One over value and deviation of each figure.
+    scales: [Option<[f64; 2]>; FIGURES],
+    rows: Rows,
     slip: Usual,
     /// Capacitors in per unit of admittance.
     run: Option<Target>,
     start: Option<Target>,
+}
+
+/// The priors made ready.
+#[derive(Debug, Clone, Copy)]
+struct Rows {
+    slip: Row,
+    drag: Row,
+    r1: Row,
+    x1: Row,
+    xm: Row,
+    r2: Row,
+    x2: Row,
+    r1a: Row,
+    x1a: Row,
+    turns: Row,
+    run: Row,
+    start: Row,
+    run_given: Option<Row>,
+    start_given: Option<Row>,
 }
 
 impl Plan {
@@ -60,8 +82,23 @@ impl Plan {
         let base_ohm = supply.phase().1 / rated_a;
         let base_uf = 1e6 / (std::f64::consts::TAU * supply.frequency_hz * base_ohm);
         let prior = supply.winding.prior();
-        let slip = sound(w.slip).filter(|t| t.value < 1.0);
+        let slip = sound(w.slip).filter(|t| t.value < 1.0).map(softer);
         let capacitor = |t: Option<Target>| sound(t).map(|t| Target { value: t.value / base_uf, ..t });
+        let figures = [
+            rated,
+            sound(w.power_factor).map(softer),
+            sound(w.shaft_w).map(softer),
+            sound(w.efficiency).map(softer),
+            locked,
+            sound(w.locked_rotor_power_factor).map(softer),
+            sound(w.locked_rotor_nm).map(softer),
+            sound(w.locked_rotor_torque).map(softer),
+            sound(w.breakdown_nm).map(softer),
+            sound(w.breakdown_torque).map(softer),
+        ];
+        let slip = slip.map_or(prior.slip, |t| Usual { value: t.value, sigma: t.sigma });
+        let (run, start) = (capacitor(w.run_capacitor_uf), capacitor(w.start_capacitor_uf));
+        let given = |t: Option<Target>| t.map(|t| Usual { value: t.value, sigma: t.sigma }.row());
         Plan {
             supply,
             prior,
@@ -69,22 +106,37 @@ impl Plan {
             // a locked-rotor current that nobody knows is usually this many times the rated one (assumed)
             ln_stalled: locked.map_or(1.0 / USUAL_LOCKED, |t| rated_a / t.value).ln(),
             base_uf,
-            figures: [
-                rated,
-                sound(w.power_factor),
-                sound(w.shaft_w),
-                sound(w.efficiency),
-                locked,
-                sound(w.locked_rotor_power_factor),
-                sound(w.locked_rotor_nm),
-                sound(w.locked_rotor_torque),
-                sound(w.breakdown_nm),
-                sound(w.breakdown_torque),
-            ],
-            slip: slip.map_or(prior.slip, |t| Usual { value: t.value, sigma: t.sigma }),
-            run: capacitor(w.run_capacitor_uf),
-            start: capacitor(w.start_capacitor_uf),
+            figures,
+            scales: scales(&figures),
+            rows: Rows {
+                slip: slip.row(),
+                drag: prior.drag.row(),
+                r1: prior.r1.row(),
+                x1: prior.x1.row(),
+                xm: prior.xm.row(),
+                r2: prior.r2.row(),
+                x2: prior.x2_over_x1.row(),
+                r1a: prior.r1a.row(),
+                x1a: prior.x1a.row(),
+                turns: prior.turns.row(),
+                run: prior.run.row(),
+                start: prior.start.row(),
+                run_given: given(run),
+                start_given: given(start),
+            },
+            slip,
+            run,
+            start,
         }
+    }
+
+    /// The same with no figure binding harder than this.
+    fn loosened(mut self, sigma: f64) -> Plan {
+        for target in self.figures.iter_mut().flatten() {
+            target.sigma = target.sigma.max(sigma);
+        }
+        self.scales = scales(&self.figures);
+        self
     }
 
     /// Index of the start capacitor among the unknowns.
@@ -125,35 +177,34 @@ impl Plan {
         at_breakdown: f64,
     ) -> SVector<f64, M> {
         let mut rows = SVector::<f64, M>::zeros();
-        let p = self.prior;
+        let p = &self.rows;
         let mut n = 0;
         let mut put = |row: f64| {
             rows[n] = row;
             n += 1;
         };
-        let wish = |ln: f64, u: Usual| wall((ln - u.value.ln()) / u.sigma);
-        put(wish(ln[SLIP], self.slip));
-        put(wish(ln[DRAG], p.drag));
         let stalled = self.ln_stalled;
-        put(wish(ln[R1] - stalled, p.r1));
-        put(wish(ln[X1] - stalled, p.x1));
-        put(wish(ln[XM], p.xm));
-        put(wish(ln[R2] - stalled, p.r2));
-        put(wish(ln[X2] - ln[X1], p.x2_over_x1));
+        put(wall(p.slip.at(ln[SLIP])));
+        put(wall(p.drag.at(ln[DRAG])));
+        put(wall(p.r1.at(ln[R1] - stalled)));
+        put(wall(p.x1.at(ln[X1] - stalled)));
+        put(wall(p.xm.at(ln[XM])));
+        put(wall(p.r2.at(ln[R2] - stalled)));
+        put(wall(p.x2.at(ln[X2] - ln[X1])));
         if N > TURNS {
             let square = 2.0 * ln[TURNS];
-            put(wish(ln[R1A] - ln[R1] - square, p.r1a));
-            put(wish(ln[X1A] - ln[X1] - square, p.x1a));
-            put(wish(ln[TURNS], p.turns));
+            put(wall(p.r1a.at(ln[R1A] - ln[R1] - square)));
+            put(wall(p.x1a.at(ln[X1A] - ln[X1] - square)));
+            put(wall(p.turns.at(ln[TURNS])));
             if self.supply.winding.has_run_capacitor() {
-                put(wish(-ln[CAPACITORS] - (x[TURNS] * x[TURNS]).ln_1p(), p.run));
-                put(self.run.map_or(0.0, |t| (ln[CAPACITORS] - t.value.ln()) / t.sigma));
+                put(wall(p.run.at(-ln[CAPACITORS] - (x[TURNS] * x[TURNS] + 1.0).ln())));
+                put(p.run_given.map_or(0.0, |row| row.at(ln[CAPACITORS])));
             }
             if self.supply.winding.has_start_capacitor() {
                 let at = self.start_at();
                 let stalled = (x[R1] + x[R2]).powi(2) + (x[X1] + x[X2]).powi(2);
-                put(wish(-ln[at] - square - 0.5 * stalled.ln(), p.start));
-                put(self.start.map_or(0.0, |t| (ln[at] - t.value.ln()) / t.sigma));
+                put(wall(p.start.at(-ln[at] - square - 0.5 * stalled.ln())));
+                put(p.start_given.map_or(0.0, |row| row.at(ln[at])));
             }
         }
         let r = self.read(x.as_slice(), Some(at_breakdown));
@@ -169,11 +220,21 @@ impl Plan {
             r.breakdown_nm,
             r.breakdown_nm / r.shaft_nm,
         ];
-        for (target, reached) in self.figures.iter().zip(reached) {
-            put(target.map_or(0.0, |t| soft_ln(reached / t.value) / t.sigma));
+        for (scale, reached) in self.scales.iter().zip(reached) {
+            put(scale.map_or(0.0, |[per_value, per_sigma]| soft_ln(reached * per_value) * per_sigma));
         }
         rows
     }
+}
+
+fn scales(figures: &[Option<Target>; FIGURES]) -> [Option<[f64; 2]>; FIGURES] {
+    figures.map(|t| t.map(|t| [1.0 / t.value, 1.0 / t.sigma]))
+}
+
+/// Given figures other than the currents bind a fifth as hard: where a label contradicts itself, what every check rests on is
+/// kept (assumed).
+fn softer(t: Target) -> Target {
+    if t.is_given() { Target { sigma: 5.0 * t.sigma, ..t } } else { t }
 }
 
 /// Next to nothing within three standard deviations, a wall beyond six: where the figures contradict each other no unknown
@@ -221,8 +282,8 @@ impl<'a, const N: usize, const M: usize> Problem<'a, N, M> {
     }
 }
 
-/// Half the step of the central differences, in the logarithm.
-const STEP: f64 = 1e-5;
+/// Step of the forward differences, in the logarithm: near the square root of a rounding error.
+const STEP: f64 = 1e-7;
 
 impl<const N: usize, const M: usize> LeastSquaresProblem<f64, Const<M>, Const<N>> for Problem<'_, N, M> {
     type ResidualStorage = Owned<f64, Const<M>>;
@@ -243,17 +304,16 @@ impl<const N: usize, const M: usize> LeastSquaresProblem<f64, Const<M>, Const<N>
     }
 
     fn jacobian(&self) -> Option<SMatrix<f64, M, N>> {
-        let (up, down) = (STEP.exp(), (-STEP).exp());
+        let up = STEP.exp();
+        let here = self.rows();
         let mut jacobian = SMatrix::<f64, M, N>::zeros();
         let (mut x, mut ln) = (self.x, self.ln);
         for j in 0..N {
             let (x0, ln0) = (x[j], ln[j]);
             (x[j], ln[j]) = (x0 * up, ln0 + STEP);
             let above: SVector<f64, M> = self.plan.rows(&x, &ln, self.at_breakdown);
-            (x[j], ln[j]) = (x0 * down, ln0 - STEP);
-            let below: SVector<f64, M> = self.plan.rows(&x, &ln, self.at_breakdown);
             (x[j], ln[j]) = (x0, ln0);
-            jacobian.set_column(j, &((above - below) / (2.0 * STEP)));
+            jacobian.set_column(j, &((above - here) * (1.0 / STEP)));
         }
         jacobian.iter().all(|d| d.is_finite()).then_some(jacobian)
     }
@@ -362,11 +422,8 @@ where
         + Reallocator<f64, Const<M>, Const<N>, DimMaximum<Const<M>, Const<N>>, Const<N>>,
 {
     let plan = Plan::new(wanted);
-    let mut loose = plan;
-    for target in loose.figures.iter_mut().flatten() {
-        target.sigma = target.sigma.max(0.03);
-    }
-    let fine = LevenbergMarquardt::new().with_ftol(1e-10).with_xtol(1e-10).with_gtol(1e-10).with_patience(20);
+    let loose = plan.loosened(0.03);
+    let fine = LevenbergMarquardt::new().with_ftol(1e-7).with_xtol(1e-7).with_gtol(1e-9).with_patience(20);
     let coarse = LevenbergMarquardt::new().with_ftol(1e-4).with_xtol(1e-4).with_gtol(1e-4).with_patience(10);
     let run = |method: &LevenbergMarquardt<f64>, plan: &Plan, ln: SVector<f64, N>| {
         let (problem, report) = method.minimize(Problem::<N, M>::new(plan, ln));
