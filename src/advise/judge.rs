@@ -113,6 +113,12 @@ impl Start {
     ///
     /// A motor that does not get up to speed comes first: what else fails then follows from it.
     pub fn deciding(&self) -> Option<&Finding> {
+        // the wrong voltage comes before everything
+        let voltage =
+            self.finding("terminal-voltage").filter(|f| f.status == Status::Fail && !self.reaches_speed());
+        if voltage.is_some() {
+            return voltage;
+        }
         if let Some(stuck) = self.finding("acceleration").filter(|f| f.status == Status::Fail) {
             return Some(stuck);
         }
@@ -123,6 +129,11 @@ impl Start {
             .iter()
             .filter(judged)
             .max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
+    }
+
+    /// Whether the motor gets up to speed, at the figures' values.
+    pub fn reaches_speed(&self) -> bool {
+        self.facts.as_ref().is_some_and(|f| f.outcome == Outcome::Starts)
     }
 
     /// Findings that the reduction window leaves out: reservations, and a first peak that is known by bounds only.
@@ -174,7 +185,7 @@ pub fn judge(case: &Case) -> Start {
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
                 let Some((margins, mut told)) = told else { continue };
                 if matches!(check.id(), "surge" | "breaker") && by_class(&case) {
-                    told.why.push_str("; how long the start lasts is by class, not of this unit");
+                    told.why.push_str("; duration by class, not of this unit");
                 }
                 let stuck = || contradiction.clone().filter(|_| check.id() == "acceleration");
                 let reservation = check.reservation(&case).or_else(stuck);

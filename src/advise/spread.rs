@@ -5,7 +5,7 @@
 //! so that a point between is not worse than what is said.
 
 use super::{margins, statuses};
-use crate::case::{Case, Path};
+use crate::case::{Case, Path, Pressure};
 use crate::checks::{Check, Status};
 use crate::figure::Figures;
 use crate::numeric::quasi_random::halton;
@@ -117,14 +117,19 @@ pub(super) struct Corners {
     outer: usize,
     /// Whether the case's own figures go together.
     sound: bool,
+    /// Whether the unit is known to start at [`SOLD_TO_START_AT`].
+    sold: bool,
 }
 
 impl Corners {
     pub(super) fn new(case: &Case) -> Corners {
         let mut case = case.clone();
         let ranged = ranged(&mut case);
-        let sound = Path::new(&case).is_ok_and(|path| !impossible(&path));
-        let mut corners = Corners { ranged, case, paths: Vec::new(), outer: 0, sound };
+        let own = Path::new(&case);
+        let sound = own.as_ref().is_ok_and(|path| !impossible(path));
+        let sold = case.pressure == Pressure::Equalised
+            && own.is_ok_and(|path| path.fit.is_some() && sold_to_start(&path));
+        let mut corners = Corners { ranged, case, paths: Vec::new(), outer: 0, sound, sold };
         if !corners.ranged.is_empty() {
             let points = points(&corners.ranged, INSIDE);
             corners.outer = points.len() - INSIDE as usize;
@@ -135,7 +140,8 @@ impl Corners {
 
     fn path(&self, values: &[f64]) -> Option<Path> {
         let path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
-        (!self.sound || !impossible(&path)).then_some(path)
+        let exists = !(self.sound && impossible(&path) || self.sold && !sold_to_start(&path));
+        exists.then_some(path)
     }
 
     /// The figures that range.
@@ -174,6 +180,15 @@ impl Corners {
         };
         (0..self.ranged.len()).map(|i| Single { low: at(i, false), high: at(i, true) }).collect()
     }
+}
+
+/// Share of its rated voltage at which a unit on the market still starts after a rest: units certified by the trade's
+/// institute are tested at +-10 % of rated voltage (from memory).
+const SOLD_TO_START_AT: f64 = 0.9;
+
+/// Whether the unit would start where it is sold to: a corner of a class's ranges where it does not is no unit on the market.
+fn sold_to_start(path: &Path) -> bool {
+    path.starts_at(SOLD_TO_START_AT, &mut Trace::default())
 }
 
 /// Whether no motor has these figures together: such a corner of the ranges does not exist.

@@ -287,6 +287,25 @@ impl Path {
         (row.terminal_v + by_phases * current * self.conductor).norm() - row.terminal_v
     }
 
+    /// Whether the motor, straight on a supply without impedance, gets up to speed at a share of its rated voltage.
+    pub fn starts_at(&self, share: f64, trace: &mut Trace) -> bool {
+        let phase = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
+        let source = Thevenin { v: share * self.rated_v / phase, z: Complex64::ZERO, fold_a: None };
+        let branch = Branch {
+            machine: self.machine(),
+            load: &self.load,
+            starter: &Direct,
+            assist_cut_out: None,
+            conductor: Complex64::ZERO,
+            fan: Complex64::ZERO,
+            fan_through_starter: false,
+            closes_at_s: 0.0,
+            longest_start_s: self.longest_start_s,
+        };
+        envelope(&source, Running::default(), &[branch], self.options, std::slice::from_mut(trace));
+        trace.starts()
+    }
+
     /// Largest torque of the machine from 0.05 of synchronous speed up, in the running stage, at a voltage at its
     /// terminals \[V\]; in N m.
     pub fn pull_out_nm(&self, terminal_v: f64) -> f64 {

@@ -38,8 +38,15 @@ fn starting(path: &Path, trace: &Trace) -> Option<Drop> {
     Some(Drop { k, volts: row.terminal_v, least, at_s: Some(row.t_s), when: "starting" })
 }
 
+/// A supply that is too low for the load even with nothing on it: 240 V equipment on 120 V.
+fn too_low(path: &Path) -> Option<Drop> {
+    let (volts, least) = (path.open_v, path.least_running_v);
+    (volts < least).then_some(Drop { k: 0.0, volts, least, at_s: None, when: "nothing is on" })
+}
+
 fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
-    [starting(path, trace), running(path, trace)].into_iter().flatten().min_by(|a, b| a.k.total_cmp(&b.k))
+    let all = [starting(path, trace), running(path, trace).or_else(|| too_low(path))];
+    all.into_iter().flatten().min_by(|a, b| a.k.total_cmp(&b.k))
 }
 
 /// A supply above what the load is made for: 1.1 times rated voltage (NEMA MG 1 12.44), or the nameplate's range. What that

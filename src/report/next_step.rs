@@ -118,10 +118,17 @@ fn cure(start: &Start) -> Option<String> {
         let capacitor =
             reduction.capacitor.as_ref().map_or(String::new(), |(uf, _)| format!("{} uF", number(uf.get())));
         let set = settings(start, with?);
-        return Some(format!("{soft} with a start capacitor ({capacitor}), set to {set}."));
+        let sure = how_sure(reduction.with_capacitor.as_ref()?);
+        return Some(format!("{soft} with a start capacitor ({capacitor}), set to {set}{sure}."));
     }
     let set = settings(start, plain?);
-    Some(format!("{soft}, set to {set}."))
+    let sure = how_sure(&reduction.plain);
+    Some(format!("{soft}, set to {set}{sure}."))
+}
+
+/// Whether a window holds for more than the figures' values.
+fn how_sure(window: &Window) -> &'static str {
+    if window.passes_over_ranges.is_empty() { "; not certain over the figures' ranges" } else { "" }
 }
 
 /// What would serve where no reduction does.
@@ -136,11 +143,6 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
         ("breaker", _) => "no soft starter setting passes: the breaker does not ride through this start; \
                            never enlarge it beyond what cable and nameplate allow."
             .into(),
-        ("acceleration", _) if start.pressure == crate::case::Pressure::Unequal => {
-            "let the pressure equalise before the restart (about 3 minutes, common practice, no source), or add a start \
-             capacitor."
-                .into()
-        }
         ("acceleration", _) if start.reduction.as_ref().is_some_and(|r| r.with_capacitor.is_none()) => {
             "less voltage drop (supply, cable), an easier load, or a motor with more starting torque.".into()
         }

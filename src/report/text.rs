@@ -9,6 +9,7 @@ use crate::advise::{Start, Verdict};
 use crate::case::Pressure;
 use crate::checks::say::{number, seconds};
 use crate::checks::{Finding, Status};
+use crate::figure::Origin;
 use crate::start::Outcome;
 
 /// The report in words. Colour, where wanted, only repeats what the words say.
@@ -92,6 +93,10 @@ fn limits(start: &Start) -> String {
                 finding.depends_on.first().map_or(String::new(), |key| words::figure(key))
             ),
         },
+        Status::Uncertain if finding.at_value == Status::Fail && !finding.depends_on.is_empty() => format!(
+            "{said}; within the range of the {} it may pass",
+            finding.depends_on.first().map_or(String::new(), |key| words::figure(key))
+        ),
         _ => said.clone(),
     }
 }
@@ -115,24 +120,14 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
         out.push_str(&set("   ", "   ", &window));
     }
     if start.doubts.iter().any(words::matters) {
-        let list: Vec<String> = start
-            .doubts
-            .iter()
-            .filter(|d| words::matters(d))
-            .take(4)
-            .map(|d| {
-                format!(
-                    "{}, {} ({} to {} {})",
-                    words::figure(&d.key),
-                    d.key,
-                    number(d.low),
-                    number(d.high),
-                    d.unit
-                )
-                .replace(" )", ")")
-            })
-            .collect();
-        out.push_str(&set("   ", "   ", &format!("Worth checking first: {}.", list.join(", "))));
+        out.push_str("   Worth checking first:\n");
+        for (place, d) in start.doubts.iter().filter(|d| words::matters(d)).take(4).enumerate() {
+            let source = words::source_of(&d.key);
+            let source = if source.is_empty() { String::new() } else { format!(": {source}") };
+            let range = format!("{} to {} {}", number(d.low), number(d.high), d.unit);
+            let text = format!("{}, {} ({}){source}.", words::figure(&d.key), d.key, range.trim_end());
+            out.push_str(&set(&format!("   {}. ", place + 1), "      ", &text));
+        }
     }
     if start.leaning != start.verdict {
         let leaning = match start.leaning {
@@ -197,7 +192,8 @@ fn row(finding: &Finding, colour: bool) -> String {
         why.push_str(&format!("; promised {}, fails from {}", m[0], m[2]));
     }
     if !finding.depends_on.is_empty() {
-        let words: Vec<String> = finding.depends_on.iter().map(|key| words::figure(key)).collect();
+        let mut words: Vec<String> = finding.depends_on.iter().map(|key| words::figure(key)).collect();
+        words.dedup();
         why.push_str(&format!("; turns within the range of: {}", words.join("; ")));
     }
     if let Some(reservation) = &finding.reservation {
@@ -236,6 +232,15 @@ fn tail(report: &Report) -> String {
             "",
             &format!("Not checked, for want of data or of a model: {}.", list.join(", ")),
         ));
+    }
+    for f in report.figures.iter().filter(|f| f.origin == Origin::Derived && !f.note.is_empty()) {
+        let range = if f.low < f.high {
+            format!(" ({} to {})", number(f.low), number(f.high))
+        } else {
+            String::new()
+        };
+        let said = format!("{}.{}, {} {}{range}: {}.", f.of, f.name, number(f.value), f.unit, f.note);
+        out.push_str(&set("Worked out: ", "", &said));
     }
     for note in &report.notes {
         out.push_str(&set("Note: ", "", &format!("{note}.").replace("..", ".")));

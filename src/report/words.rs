@@ -56,6 +56,17 @@ pub(super) fn figure(path: &str) -> String {
     let known = match key {
         "locked_rotor_a" => "locked-rotor current",
         "rated_load_a" => "rated-load current",
+        "locked_rotor_ratio" => "locked-rotor current",
+        "locked_rotor_power_factor" => "power factor at standstill",
+        "locked_rotor_torque" | "locked_rotor_nm" => "starting torque of the motor",
+        "breakdown_torque" | "breakdown_nm" => "pull-out torque of the motor",
+        "rated_slip" | "rated_rpm" => "speed at rated load",
+        "inertia_s" => "inertia of rotor and load",
+        "cut_out_speed" => "speed at which the start switch opens",
+        "fan_full_load_a" => "fan's current",
+        "output_reactance_ohm" => "output reactance of the supply",
+        "va" | "a" | "w" if path.contains("surge") => "surge rating of the supply",
+        "for_s" if path.contains("surge") => "time the supply carries its surge",
         "breakaway" => "breakaway torque",
         "inertia_kgm2" => "inertia of rotor and load",
         "build_up_s" => "build-up time of the load torque",
@@ -85,6 +96,36 @@ pub(super) fn matters(doubt: &Doubt) -> bool {
     let impedance =
         doubt.key.ends_with("conductor.resistance_ohm") || doubt.key.ends_with("conductor.reactance_ohm");
     !impedance || doubt.moves >= 0.01
+}
+
+/// How an installer gets at a figure.
+pub(super) fn source_of(path: &str) -> &'static str {
+    match path.rsplit('.').next().unwrap_or(path) {
+        "locked_rotor_a" | "locked_rotor_ratio" => "LRA on the compressor's own label or the motor plate",
+        "rated_load_a" => "RLA or FLA on the unit's nameplate",
+        "fan_full_load_a" => "FLA of the fan on the unit's nameplate",
+        "va" | "a" | "w" if path.contains("surge") => "the supply's data sheet, or its maker in writing",
+        "for_s" if path.contains("surge") => "the supply's data sheet, or its maker in writing",
+        "output_ohm" | "output_reactance_ohm" => "measure the voltage with and without a known load",
+        "peak_current_a" => "the supply's maker",
+        "va" | "power_factor" if path.starts_with("running") => "clamp meter on what is on at the same time",
+        "locked_rotor_torque" | "locked_rotor_nm" | "breakdown_torque" | "breakdown_nm" => {
+            "the motor's data sheet; no label has it"
+        }
+        "locked_rotor_power_factor" | "power_factor" | "efficiency" | "rated_slip" | "rated_rpm" => {
+            "the motor's data sheet or plate"
+        }
+        "inertia_s" | "inertia_kgm2" => {
+            "time a start on a strong supply (clamp meter with peak hold, or a film of it)"
+        }
+        "breakaway" | "c0" | "c1" | "c2" | "build_up_s" => "no label has it; one measured start tells more",
+        "run_capacitor_uf" | "start_capacitor_uf" => {
+            "printed on the capacitor (isolate and discharge it first)"
+        }
+        "resistance_ohm" | "reactance_ohm" => "length, size and temperature of the cable",
+        "ampacity_a" => "how the cable is laid, and its insulation",
+        _ => "",
+    }
 }
 
 /// Sets a text in lines of at most [`WIDTH`] columns, the first after `first`, the others after `rest`.
