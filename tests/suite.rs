@@ -8,6 +8,7 @@ mod fit;
 mod gates;
 mod laws;
 mod layers;
+mod measured;
 mod published;
 mod regress;
 mod robust;

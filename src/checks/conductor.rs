@@ -56,10 +56,11 @@ impl Part {
     }
 }
 
-/// The running current and whether it is the simulation's: the nameplate's rated current or, if that is larger or alone, what the
-/// start settles at.
-fn running_a(cable: &Cable, trace: &Trace) -> Option<(f64, bool)> {
-    let settled = trace.settled.filter(|_| trace.starts()).map(|s| s.line_a);
+/// The running current without the fan, and whether it is the simulation's: the nameplate's rated current or, if that is
+/// larger or alone, what the start settles at. A motor fitted to the nameplate adds nothing to it.
+fn running_a(path: &Path, cable: &Cable, trace: &Trace) -> Option<(f64, bool)> {
+    let settled = trace.settled.filter(|_| trace.starts()).map(|s| (s.line_a - cable.fan_a).max(0.0));
+    let settled = settled.filter(|_| path.fit.is_none() || cable.rated_load_a.is_none());
     match (cable.rated_load_a, settled) {
         (Some(rated), Some(settled)) => Some((rated.max(settled), settled > rated)),
         (Some(rated), None) => Some((rated, false)),
@@ -70,7 +71,7 @@ fn running_a(cable: &Cable, trace: &Trace) -> Option<(f64, bool)> {
 
 fn parts(path: &Path, trace: &Trace, stretch: f64) -> Vec<Part> {
     let Some(cable) = &path.cable else { return Vec::new() };
-    let running = running_a(cable, trace);
+    let running = running_a(path, cable, trace);
     let parts = match cable.rules {
         Rules::Iec => iec(cable, running, path.breaker_a),
         Rules::NorthAmerica => north_america(cable, running, path.breaker_a),
