@@ -9,7 +9,7 @@ use crate::quantity::*;
 
 /// How hard a class's typical figure binds beside a printed one, relative (assumed): close enough that a range of such
 /// figures moves the circuit, loose enough to give way where they contradict what is printed.
-const TYPICAL_BINDS: f64 = 0.03;
+const TYPICAL_BINDS: f64 = 0.05;
 
 /// What a nameplate does not say of a motor, by its class; currents, powers and torques in N m stand in the [`Nameplate`].
 #[derive(Debug, Clone, PartialEq)]

@@ -142,12 +142,13 @@ impl Rules<'_> {
             "minimum_circuit_ampacity_a",
             ampacity.and_then(|a| labels::rated_load_from_mca(a.get(), fan(a))),
         );
+        add("power_w", p.power_w.as_ref().and_then(|w| self.by_power(w.get(), !p.hermetic)));
+        // the power is the better guess of the value, the table, which lies high, of the upper bound
+        add("power_hp", self.hp().and_then(|hp| self.by_power(Watt::from(Horsepower(hp)).0, true)));
         if !p.hermetic {
             let table = self.hp().and_then(|hp| labels::full_load_from_hp(hp, self.volts, self.phases).ok());
             add("power_hp", table);
         }
-        add("power_w", p.power_w.as_ref().and_then(|w| self.by_power(w.get(), !p.hermetic)));
-        add("power_hp", self.hp().and_then(|hp| self.by_power(Watt::from(Horsepower(hp)).0, true)));
         if let Some(ratio) = ratio {
             let locked = p
                 .locked_rotor_a
