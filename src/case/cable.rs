@@ -6,7 +6,7 @@ use crate::protection::BreakerStandard;
 use crate::quantity::*;
 use crate::standards::nfpa_70::conductors as nfpa;
 use crate::standards::{Rules, iec_60898_1, ul_489};
-use crate::wiring::{ConductorSize, Material};
+use crate::wiring::{ConductorFigures, ConductorSize, Material};
 
 /// A cable at the figures' values.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,10 +34,13 @@ pub struct Cable {
 }
 
 impl Cable {
-    /// The cable of a case; `None` where what it may carry is not known.
+    /// The cable of a case; `None` where what it may carry is not known, unless the breaker is too large for the nameplate
+    /// whatever the cable is.
     pub(super) fn of(case: &Case) -> Option<Cable> {
-        let conductor = case.circuit.conductor.as_ref()?;
-        let ampacity_a = conductor.ampacity_a.as_ref()?.get();
+        let unknown = ConductorFigures::default();
+        let conductor = case.circuit.conductor.as_ref().unwrap_or(&unknown);
+        let stated = conductor.ampacity_a.as_ref().map(Figure::get);
+        let ampacity_a = stated.or_else(|| case.over_maximum().then_some(f64::INFINITY))?;
         let aluminium = conductor.material == Material::Aluminium;
         let (words, small_a) = match &conductor.size {
             None => ("cable".to_owned(), None),

@@ -98,6 +98,7 @@ fn iec(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<f64>) -> V
     }
     if let Some(breaker) = breaker_a {
         parts.push(Part::new(breaker, cable.ampacity_a, protects));
+        parts.extend(cable.maximum_protection_a.map(|most| Part::new(breaker, most, nameplate_maximum)));
     }
     if let Some(trips) = cable.breaker_trips_a {
         parts.push(Part::new(trips, TRIPPING * cable.ampacity_a, |part, cable| {
@@ -131,14 +132,7 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
     }
     let Some(breaker) = breaker_a else { return parts };
     if let Some(most) = cable.maximum_protection_a {
-        parts.push(Part::new(breaker, most, |part, _| {
-            let difference = say::difference(part.demand, part.most, "A");
-            let (asked, most) = (say::number(part.demand), say::number(part.most));
-            (
-                format!("the breaker is {asked} A and the nameplate allows at most {most} A: {difference}"),
-                format!("breaker of {asked} A, the nameplate allows at most {most} A"),
-            )
-        }));
+        parts.push(Part::new(breaker, most, nameplate_maximum));
         return parts;
     }
     let promised = cable.small_a.map_or(cable.ampacity_a, |small| small.min(cable.ampacity_a));
@@ -152,6 +146,16 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
     let part = Part::new(breaker, promised, protects);
     parts.push(Part { most: ceiling.max(promised), ..part });
     parts
+}
+
+/// The breaker against the largest one the nameplate allows.
+fn nameplate_maximum(part: &Part, _: &Cable) -> (String, String) {
+    let difference = say::difference(part.demand, part.most, "A");
+    let (asked, most) = (say::number(part.demand), say::number(part.most));
+    (
+        format!("the breaker is {asked} A and the nameplate allows at most {most} A: {difference}"),
+        format!("breaker of {asked} A, the nameplate allows at most {most} A"),
+    )
 }
 
 fn carries(part: &Part, cable: &Cable, whose: &str) -> (String, String) {
@@ -212,6 +216,9 @@ impl Check for Conductor {
     }
 
     fn needs(&self, case: &Case, _path: Option<&Path>) -> Needs {
+        if case.over_maximum() {
+            return Needs::Applies;
+        }
         let Some(conductor) = &case.circuit.conductor else { return Needs::NotGiven };
         match (&conductor.ampacity_a, &conductor.size, &conductor.length_m) {
             (Some(_), ..) => Needs::Applies,
