@@ -12,6 +12,12 @@ use crate::standards::iec_60034::LOCKED_ROTOR_TOLERANCE;
 /// A range narrower than this, high over low, needs no narrowing.
 const NARROW: f64 = 1.15;
 
+/// Printed figures are rounded: they disagree only by more than this (assumed).
+const ROUNDING: f64 = 0.97;
+
+const RATED: &str = "rated-load current";
+const LOCKED: &str = "locked-rotor current";
+
 /// Fills in rated-load and locked-rotor current where the nameplate leaves them out, and gives a stated locked-rotor
 /// current its standard's tolerance. `stated` says which keys the site itself gives, beside those of the catalogue.
 ///
@@ -19,7 +25,8 @@ const NARROW: f64 = 1.15;
 pub fn complete(plate: &mut Nameplate, phases: u32, stated: &dyn Fn(&str) -> bool) -> Vec<String> {
     let Some(volts) = plate.rated_voltage_v.as_ref().map(Figure::get) else { return Vec::new() };
     let rules = Rules { plate: plate.clone(), volts, phases, stated };
-    let mut notes = Vec::new();
+    let mut notes = rules.contradictions();
+    let mut by_start = false;
     if !stated("rated_load_a") {
         let usual = plate.rated_load_a.take();
         let mut candidates = rules.rated();
@@ -28,26 +35,29 @@ pub fn complete(plate: &mut Nameplate, phases: u32, stated: &dyn Fn(&str) -> boo
             printed: false,
             derived: derived(usual, "usual of such units"),
         }));
+        by_start = candidates.first().is_some_and(|first| first.key == "start_w");
         plate.rated_load_a = match candidates.first() {
+            // start watts tell of the start: what is drawn in service follows from that, by the ratio
+            Some(_) if by_start => usual,
             // the ratio ties it to the locked-rotor current, which is better known: its doubt is the ratio's
             Some(first) if first.key == "locked_rotor_a" && stated("locked_rotor_a") => None,
-            Some(_) => settle("rated-load current", &candidates, &mut notes),
+            Some(_) => settle(RATED, &candidates, &mut notes),
             None => usual,
         };
     }
     if !stated("locked_rotor_a") {
         let usual = plate.locked_rotor_a.take().filter(|_| !stated("rated_load_a"));
-        let candidates = rules.locked(plate.rated_load_a.as_ref());
+        let candidates = rules.locked(plate.rated_load_a.as_ref(), by_start);
         plate.locked_rotor_a = match candidates.first() {
             _ if usual.is_some() => usual,
             Some(first) if first.key == "rated_load_a" => None,
-            _ => settle("locked-rotor current", &candidates, &mut notes),
+            _ => settle(LOCKED, &candidates, &mut notes),
         };
     } else if let Some(locked) = plate.locked_rotor_a.as_mut().filter(|f| !f.ranges())
         && !plate.hermetic
         && locked.origin == Origin::Nameplate
     {
-        locked.high = Ampere(locked.value.0 * (1.0 + LOCKED_ROTOR_TOLERANCE));
+        locked.high = Ampere(locked.value.0 * LOCKED_ROTOR_TOLERANCE);
         locked.note = Some("printed; +20 % is its standard's tolerance (IEC 60034-1, from memory)".into());
     }
     if plate.locked_rotor_a.is_some() && plate.rated_load_a.is_some() {
@@ -77,11 +87,7 @@ fn settle(what: &str, candidates: &[Candidate], notes: &mut Vec<String>) -> Opti
         let d = &other.derived;
         if d.low > high * 1.001 || d.high < low * 0.999 {
             if other.printed && first.printed {
-                notes.push(format!(
-                    "{} and {} do not agree on the {what}: {low:.3} to {high:.3} A by the first, {:.3} to {:.3} A by \
-                     the second; the first is taken, check the label",
-                    first.key, other.key, d.low, d.high
-                ));
+                notes.push(disagree(what, first.key, [low, high], other.key, d));
             }
             continue;
         }
@@ -93,6 +99,14 @@ fn settle(what: &str, candidates: &[Candidate], notes: &mut Vec<String>) -> Opti
     value = value.clamp(low, high);
     let figure = Figure::exact(Ampere(value), Origin::Derived).between(Ampere(low), Ampere(high));
     Some(figure.noted(rule))
+}
+
+fn disagree(what: &str, first: &str, [low, high]: [f64; 2], second: &str, by_second: &Derived) -> String {
+    format!(
+        "{first} and {second} do not agree on the {what}: {low:.3} to {high:.3} A by the first, {:.3} to {:.3} A by the \
+         second; the first is taken, check the label",
+        by_second.low, by_second.high
+    )
 }
 
 struct Rules<'a> {
@@ -121,6 +135,46 @@ impl Rules<'_> {
         self.plate.power_hp.as_ref().map(Figure::get)
     }
 
+    /// Printed currents that a rule does not allow beside another entry that is printed.
+    ///
+    /// An MCC is 1.56 times the rated-load current **at the most**, and an MCA counts the motor and **whatever else there
+    /// is**: each bounds the current on one side only.
+    fn contradictions(&self) -> Vec<String> {
+        let p = &self.plate;
+        let mut found = Vec::new();
+        let both = |a: &str, b: &str| (self.stated)(a) && (self.stated)(b);
+        if let (Some(a), Some(mcc)) = (&p.rated_load_a, &p.maximum_continuous_a)
+            && both("rated_load_a", "maximum_continuous_a")
+        {
+            let d = labels::rated_load_from_mcc(mcc.low.0);
+            if a.high.0 < ROUNDING * d.low {
+                let range = [a.low.0, a.high.0];
+                found.push(disagree(RATED, "rated_load_a", range, "maximum_continuous_a", &d));
+            }
+        }
+        if let (Some(a), Some(mca)) = (&p.rated_load_a, &p.minimum_circuit_ampacity_a)
+            && both("rated_load_a", "minimum_circuit_ampacity_a")
+            && let Some(d) = labels::rated_load_from_mca(mca.high.0, Bounds { low: 0.0, ..self.fan(mca) })
+            && ROUNDING * a.low.0 > d.high
+        {
+            let range = [a.low.0, a.high.0];
+            found.push(disagree(RATED, "rated_load_a", range, "minimum_circuit_ampacity_a", &d));
+        }
+        if let (Some(a), Some(d)) = (&p.locked_rotor_a, self.by_letter())
+            && both("locked_rotor_a", "code_letter")
+            && (self.stated)("power_hp")
+            && (a.high.0 < ROUNDING * d.low || ROUNDING * a.low.0 > d.high)
+        {
+            found.push(disagree(LOCKED, "locked_rotor_a", [a.low.0, a.high.0], "code_letter", &d));
+        }
+        found
+    }
+
+    /// Current of the fan beside the motor: as printed, else a share of the label's rating.
+    fn fan(&self, label: &Figure<Ampere>) -> Bounds {
+        self.plate.fan_full_load_a.as_ref().map_or_else(|| labels::unknown_fan(label.get()), bounds)
+    }
+
     /// Ranges of the rated-load current, the most direct first.
     fn rated(&self) -> Vec<Candidate> {
         let p = &self.plate;
@@ -134,13 +188,10 @@ impl Rules<'_> {
             "maximum_continuous_a",
             p.maximum_continuous_a.as_ref().map(|a| labels::rated_load_from_mcc(a.get())),
         );
-        let fan = |label: &Figure<Ampere>| {
-            p.fan_full_load_a.as_ref().map_or_else(|| labels::unknown_fan(label.get()), bounds)
-        };
         let ampacity = p.minimum_circuit_ampacity_a.as_ref();
         add(
             "minimum_circuit_ampacity_a",
-            ampacity.and_then(|a| labels::rated_load_from_mca(a.get(), fan(a))),
+            ampacity.and_then(|a| labels::rated_load_from_mca(a.get(), self.fan(a))),
         );
         add("power_w", p.power_w.as_ref().and_then(|w| self.by_power(w.get(), !p.hermetic)));
         // the power is the better guess of the value, the table, which lies high, of the upper bound
@@ -158,15 +209,16 @@ impl Rules<'_> {
             add("code_letter", self.by_letter().map(|letter| over(letter, ratio)));
         }
         let device = p.maximum_protection_a.as_ref();
-        add("maximum_protection_a", device.and_then(|a| labels::rated_load_from_mocp(a.get(), fan(a))));
+        add("maximum_protection_a", device.and_then(|a| labels::rated_load_from_mocp(a.get(), self.fan(a))));
         if let Some(ratio) = ratio {
             add("start_w", self.by_start_watts().map(|start| over(start, ratio)));
         }
         found
     }
 
-    /// Ranges of the locked-rotor current, the most direct first.
-    fn locked(&self, rated: Option<&Figure<Ampere>>) -> Vec<Candidate> {
+    /// Ranges of the locked-rotor current, the most direct first; `by_start` says that the rated-load current itself is
+    /// known no better than by the start watts.
+    fn locked(&self, rated: Option<&Figure<Ampere>>, by_start: bool) -> Vec<Candidate> {
         let p = &self.plate;
         let mut found = Vec::new();
         let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
@@ -178,13 +230,18 @@ impl Rules<'_> {
                 self.hp().and_then(|hp| labels::locked_rotor_from_hp(hp, self.volts, self.phases).ok());
             add("power_hp", false, table);
         }
+        if by_start {
+            add("start_w", (self.stated)("start_w"), self.by_start_watts());
+        }
         if let (Some(rated), Some(ratio)) = (rated, &p.locked_rotor_ratio) {
             let (rated, ratio) = (bounds(rated), bounds(ratio));
             let of_one = labels::locked_rotor_from_rated(rated.value, ratio, "the class");
             let (low, high) = (rated.low * ratio.low, rated.high * ratio.high);
             add("rated_load_a", false, Some(Derived { low, high, ..of_one }));
         }
-        add("start_w", false, self.by_start_watts());
+        if !by_start {
+            add("start_w", false, self.by_start_watts());
+        }
         found
     }
 

@@ -252,11 +252,10 @@ impl<'t> Document<'t> {
         let held: Vec<String> = fragment
             .keys()
             .filter(|k| {
-                let top = k.split(['.', '[']).next().unwrap_or(k);
-                let list = matches!(fragment.get(top).map(|e| &e.read), Some(Value::Tables(_)));
-                let rival =
-                    RIVALS.iter().any(|set| set.contains(&k.as_str()) && set.iter().any(|r| taken(r)));
-                rival || list && taken(top) || taken(k)
+                let list = k.split_once('[').is_some_and(|(list, _)| taken(list));
+                let (table, leaf) = k.rsplit_once('.').unwrap_or(("", k));
+                let mut rivals = RIVALS.iter().filter(|set| set.contains(&leaf));
+                list || taken(k) || rivals.any(|set| set.iter().any(|r| taken(&join(table, r))))
             })
             .cloned()
             .collect();

@@ -139,7 +139,8 @@ fn board_v(document: &Document<'_>, at: &str, phases: u32, supply: &SupplyFigure
 /// Refuses windings that do not go with the phases.
 fn check_windings(document: &mut Document<'_>, at: &str, phases: u32) {
     let three = document.text(at, "windings") == Some("three-phase");
-    if document.has(at, "windings") && three != (phases == 3) {
+    // phases of 0 were refused
+    if document.has(at, "windings") && phases != 0 && three != (phases == 3) {
         let key = if document.stated(at, "windings") { "windings" } else { "class" };
         let message = match three {
             true => "this class of motor is three-phase, the load is not",

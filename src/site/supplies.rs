@@ -31,14 +31,16 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
         _ => SupplyKind::Inverter,
     };
     let continuous = rating(document, at, ["continuous_a", "continuous_va", "continuous_w"]);
-    if matches!(document.text(at, "kind"), Some("inverter" | "generator")) {
-        let keys = ["continuous_va", "continuous_a", "continuous_w"];
-        if !keys.iter().any(|k| document.has(at, k)) {
+    if !["continuous_va", "continuous_a", "continuous_w"].iter().any(|k| document.has(at, k)) {
+        let multiple = |path: &String| document.has(path, "times_continuous");
+        if matches!(document.text(at, "kind"), Some("inverter" | "generator")) {
             document.demand(
                 at,
                 "continuous_va",
                 "an inverter or generator has a continuous rating: VA, A or W",
             );
+        } else if document.list(at, "surge").iter().any(multiple) {
+            document.demand(at, "continuous_va", "a surge as a multiple needs the continuous rating");
         }
     }
     let voltage_v = document.need::<Volt>(at, "voltage_v");
@@ -149,10 +151,8 @@ fn surges(
             }
             (None, Some(times)) => match continuous {
                 Some(continuous) => continuous.times(&times),
-                None => {
-                    document.demand(at, "continuous_va", "a surge as a multiple needs the continuous rating");
-                    continue;
-                }
+                // demanded above, or refused
+                None => continue,
             },
             (None, None) => continue,
         };

@@ -33,15 +33,21 @@ fn regress_a_cut_out_above_the_settled_speed_keeps_its_capacitor() {
     assert!(settled(&kept) > 1.2 * settled(&plain), "{} {}", settled(&kept), settled(&plain));
 }
 
-/// A fan of 0 A is no fan.
+/// A fan of 0 A is no fan: nothing changes by it. One of 2 A adds its current in service and before the start.
 #[test]
-fn regress_a_fan_of_nothing_is_no_reservation() {
-    let start =
-        judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 0"));
-    assert_eq!(start.finding("continuous").unwrap().status, Status::Pass);
-    let start =
-        judged(&anchor().replace("locked_rotor_a = 62.0", "locked_rotor_a = 62.0\nfan_full_load_a = 2"));
-    assert_eq!(start.finding("continuous").unwrap().status, Status::Uncertain);
+fn regress_a_fan_of_nothing_is_no_fan() {
+    let fan = |amps: &str| {
+        judged(&anchor().replace("locked_rotor_a = 62.0", &format!("locked_rotor_a = 62.0{amps}")))
+    };
+    let (without, none, some) = (fan(""), fan("\nfan_full_load_a = 0"), fan("\nfan_full_load_a = 2"));
+    for start in [&without, &none, &some] {
+        let continuous = start.finding("continuous").unwrap();
+        assert_eq!((continuous.status, &continuous.reservation), (Status::Pass, &None));
+    }
+    let settled = |s: &Start| s.facts.as_ref().unwrap().settled_a.unwrap();
+    assert_eq!(settled(&without), settled(&none));
+    let more = settled(&some) - settled(&none);
+    assert!((1.7..=2.1).contains(&more), "{more}");
 }
 
 /// Running is not judged of a motor that does not run.

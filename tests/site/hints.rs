@@ -11,7 +11,7 @@ fn help(from: &str, to: &str) -> String {
 
 #[test]
 fn the_nearest_key() {
-    let load = |to: &str| help("class = \"rooftop\"", &format!("{to} = 1"));
+    let load = |to: &str| help("class = \"hermetic-run-capacitor\"", &format!("{to} = 1"));
     assert_eq!(load("lockd_rotor_a"), "did you mean `locked_rotor_a`?");
     assert_eq!(load("locked_rotro_a"), "did you mean `locked_rotor_a`?");
     assert_eq!(load("Rated_Load_A"), "did you mean `rated_load_a`?");
@@ -52,6 +52,6 @@ fn hints_in_other_tables() {
 #[test]
 fn a_key_beyond_measure_is_cut_short() {
     let long = "x".repeat(5000);
-    let got = mistakes(&van(&[("class = \"rooftop\"", &format!("{long} = 1"))]));
+    let got = mistakes(&van(&[("class = \"hermetic-run-capacitor\"", &format!("{long} = 1"))]));
     assert!(got[0].key.len() < 60, "{}", got[0].key);
 }

@@ -40,7 +40,8 @@ fn the_top_of_the_file() {
     given(40.0, &site.ambient_c);
     assert_eq!((site.supplies.len(), site.running.len(), site.loads.len()), (2, 1, 2));
     let paths: Vec<&str> = site.notes.iter().map(|n| n.path.as_str()).collect();
-    assert_eq!(paths, ["load[0].class"]);
+    // the drill, of which nothing is known, is taken as the general class
+    assert_eq!(paths, ["load[1]"]);
 }
 
 #[test]
@@ -138,7 +139,7 @@ fn the_nameplate() {
 fn a_load_and_its_starter() {
     let site = site(VAN);
     let load = &site.loads[0].figures;
-    assert_eq!((load.name.as_str(), load.class.as_deref()), ("roof air conditioner", Some("rooftop")));
+    assert_eq!((load.name.as_str(), load.class.as_deref()), ("roof air conditioner", Some("hermetic-run-capacitor")));
     assert_eq!((load.phases, load.connection, load.fan_through_starter), (1, None, true));
     assert_eq!(load.pressure, Some(Pressure::Equalised));
     nameplate(180.0, &load.restart_hold_off_s);
@@ -152,7 +153,10 @@ fn a_load_and_its_starter() {
     nameplate(0.7, &load.starter.cut_out_speed);
     let drill = &site.loads[1].figures;
     assert_eq!((drill.starter.kind, drill.phases, drill.pressure), (StarterKind::Direct, 1, None));
-    assert_eq!((drill.longest_start_s.get(), drill.longest_start_s.origin), (3.0, Origin::Assumed));
+    // the drill's is its class's; a motor given outright without class has the assumed one
+    assert_eq!((drill.longest_start_s.get(), drill.longest_start_s.origin), (5.0, Origin::Typical));
+    let outright = super::site(WORKSHOP).loads[0].figures.longest_start_s.clone();
+    assert_eq!((outright.get(), outright.origin), (3.0, Origin::Assumed));
 }
 
 #[test]
@@ -207,7 +211,8 @@ fn a_three_phase_motor_and_defaults() {
 #[test]
 fn what_load_torque_leaves_out() {
     let t = |edits: &[(&str, &str)]| {
-        let load = site(&van(edits)).loads[0].figures.clone();
+        let without_class = [edits, &[("class = \"hermetic-run-capacitor\"\n", "")]].concat();
+        let load = site(&van(&without_class)).loads[0].figures.clone();
         (load.load_torque.expect("a load torque"), load.load_torque_unequal.expect("a load torque"))
     };
     assert_eq!(t(&[("breakaway = 0.12\n", "")]).0.breakaway.get(), 0.10);
@@ -279,15 +284,17 @@ fn a_running_load_says_little() {
 fn unknown_and_use_are_noted() {
     let text = van(&[
         ("locked_rotor_a = 62.0", "locked_rotor_a = \"unknown\""),
-        ("kind = \"shore\"", "kind = \"shore\"\nuse = \"some-shore\""),
+        ("kind = \"shore\"", "kind = \"shore\"\nuse = \"shore-30-120\""),
         ("continuous_va = 3000", "continuous_w = 3000"),
     ]);
     let site = site(&text);
     assert_eq!(site.loads[0].figures.nameplate.locked_rotor_a, None);
-    assert_eq!(site.supplies[1].based_on.as_deref(), Some("some-shore"));
+    assert_eq!(site.supplies[1].based_on.as_deref(), Some("shore-30-120"));
+    assert!(site.supplies[1].output_ohm.is_some());
     let mut paths: Vec<&str> = site.notes.iter().map(|n| n.path.as_str()).collect();
     paths.sort_unstable();
-    assert_eq!(paths, ["load[0].class", "load[0].locked_rotor_a", "supply[0].continuous_w", "supply[1].use"]);
+    // a catalogue that is there needs no note; the third is the drill's class
+    assert_eq!(paths, ["load[0].locked_rotor_a", "load[1]", "supply[0].continuous_w"]);
 }
 
 #[test]
@@ -319,6 +326,8 @@ fn paths_and_places_lead_back_to_the_text() {
                 } else {
                     assert!(
                         matches!(origin, Origin::Assumed | Origin::Derived | Origin::Standard)
+                            // a class's
+                            || origin == Origin::Typical
                             || path.contains("unequal"),
                         "{path}"
                     );
@@ -371,7 +380,10 @@ fn the_place_of_a_figure_is_its_number() {
     assert_eq!(at(site.supplies[1].voltage_v.at.clone()), "118.0");
     assert_eq!(at(site.supplies[0].surge[0].for_s.clone().and_then(|f| f.at)), "0.5");
     assert_eq!(site.running[0].power_factor.at.clone().map(|s| &VAN[s]), Some("0.95"));
-    assert_eq!(site.loads[1].figures.longest_start_s.at, None);
+    assert_eq!(site.case(0, 0, Pressure::Equalised).ambient_c.and_then(|f| f.at).map(|s| &VAN[s]), Some("40"));
+    // what a class fills in stands where the class is asked for, or at its load
+    assert_eq!(at(site.loads[0].figures.nameplate.locked_rotor_ratio.clone().and_then(|f| f.at)), "\"hermetic-run-capacitor\"");
+    assert_eq!(at(site.loads[1].figures.longest_start_s.at.clone()), "[[load]]");
 }
 
 #[test]

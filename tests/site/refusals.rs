@@ -74,7 +74,7 @@ fn unknown_where_nothing_can_fill_it() {
         "a value is needed",
     );
     let help = &mistakes(&van(&[("inertia_kgm2 = 0.0016", "inertia_kgm2 = \"unknown\"")]))[0].help;
-    assert!(help.contains("by class") && help.contains("not built in yet"), "{help}");
+    assert!(help.contains("nothing in the catalogue") && help.contains("give a value"), "{help}");
     once("rated_nm = 3.23", "rated_nm = §\"unknown\"", "load[0].load_torque.rated_nm", "a value is needed");
     let start = "load[0].motor_model.cut_out_speed";
     once("cut_out_speed = 0.75", "cut_out_speed = §\"unknown\"", start, "a value is needed");

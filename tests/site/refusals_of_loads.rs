@@ -66,7 +66,7 @@ fn nameplates_that_cannot_be() {
 
 #[test]
 fn phases_that_do_not_fit() {
-    once("class = \"rooftop\"", "phases = §3", "load[0].phases", "a two-winding motor is single-phase");
+    once("class = \"hermetic-run-capacitor\"", "phases = §3", "load[0].phases", "a two-winding motor is single-phase");
     let three = van(&[("name = \"drill\"", "name = \"drill\"\nphases = §§3")]);
     let key = "load[1].phases";
     refused(&three, &[(key, "cannot run on \"inverter\""), (key, "cannot run on \"shore\"")]);
@@ -192,16 +192,16 @@ fn what_use_would_fill_says_so() {
         VAN,
         &[(
             "voltage_v = 120\nfrequency_hz = 60\nphases = 1\ncontinuous_va = 3000",
-            "use = \"some-inverter\"",
+            "use = \"inverter-generic\"",
         )],
     );
     let got = mistakes(&text);
     let keys: Vec<&str> = got.iter().map(|m| m.key.as_str()).collect();
     assert_eq!(keys, ["supply[0].voltage_v", "supply[0].frequency_hz", "supply[0].continuous_va"]);
     assert!(
-        got.iter().all(|m| m.help.contains("the catalogue behind `use` is not built in yet")),
+        got.iter().all(|m| m.help.contains("the catalogue's entry leaves it out, so write it here")),
         "{got:#?}"
     );
-    let starter = mistakes(&van(&[(STARTER, "starter = { kind = \"limiter\", use = \"some-starter\" }")]));
+    let starter = mistakes(&van(&[(STARTER, "starter = { kind = \"limiter\", use = \"star-delta\" }")]));
     assert!(starter[0].help.contains("catalogue"), "{starter:#?}");
 }
