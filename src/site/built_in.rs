@@ -96,6 +96,8 @@ const SUPPLIES: &[Entry] = shelf! { Supply "supplies":
     "shore-16-230"
     "shore-20-120"
     "shore-30-120"
+    "shore-30-208"
+    "shore-30-480"
     "shore-32-230"
     "shore-32-400"
     "shore-50-120-240"
