@@ -25,6 +25,10 @@ pub struct Cable {
     pub breaker_trips_a: Option<f64>,
     /// The nameplate's rated-load current \[A\].
     pub rated_load_a: Option<f64>,
+    /// The nameplate's branch-circuit selection current \[A\]; 0 without.
+    pub selection_a: f64,
+    /// Whether the unit falls under article 440: a sealed compressor, by its class or by what its nameplate states.
+    pub compressor: bool,
     /// Current of a fan beside the motor \[A\]; 0 without.
     pub fan_a: f64,
     /// The nameplate's minimum circuit ampacity \[A\].
@@ -68,6 +72,10 @@ impl Cable {
                 multiple * b.rating_a.get()
             }),
             rated_load_a: plate.rated_load(),
+            selection_a: amps(&plate.branch_selection_a).unwrap_or(0.0),
+            compressor: plate.hermetic
+                || plate.minimum_circuit_ampacity_a.is_some()
+                || plate.fan_full_load_a.as_ref().is_some_and(|fan| fan.high.0 > 0.0),
             fan_a: amps(&plate.fan_full_load_a).unwrap_or(0.0),
             minimum_circuit_a: amps(&plate.minimum_circuit_ampacity_a),
             maximum_protection_a: amps(&plate.maximum_protection_a),
