@@ -134,6 +134,7 @@ const CLASSES: &[Entry] = shelf! { Class "classes":
     "piston-air-compressor"
     "pump-submersible"
     "pump-surface"
+    "run-capacitor-general"
     "saw"
     "single-phase-general"
     "three-phase-compressor"

@@ -1,5 +1,6 @@
 //! Measured turn-on currents against the classes of the catalogue. The recordings are not shipped: their percentiles are.
 
+mod bench;
 mod compressors;
 
 use std::sync::Arc;
