@@ -139,7 +139,10 @@ fn the_nameplate() {
 fn a_load_and_its_starter() {
     let site = site(VAN);
     let load = &site.loads[0].figures;
-    assert_eq!((load.name.as_str(), load.class.as_deref()), ("roof air conditioner", Some("hermetic-run-capacitor")));
+    assert_eq!(
+        (load.name.as_str(), load.class.as_deref()),
+        ("roof air conditioner", Some("hermetic-run-capacitor"))
+    );
     assert_eq!((load.phases, load.connection, load.fan_through_starter), (1, None, true));
     assert_eq!(load.pressure, Some(Pressure::Equalised));
     nameplate(180.0, &load.restart_hold_off_s);
@@ -380,9 +383,15 @@ fn the_place_of_a_figure_is_its_number() {
     assert_eq!(at(site.supplies[1].voltage_v.at.clone()), "118.0");
     assert_eq!(at(site.supplies[0].surge[0].for_s.clone().and_then(|f| f.at)), "0.5");
     assert_eq!(site.running[0].power_factor.at.clone().map(|s| &VAN[s]), Some("0.95"));
-    assert_eq!(site.case(0, 0, Pressure::Equalised).ambient_c.and_then(|f| f.at).map(|s| &VAN[s]), Some("40"));
+    assert_eq!(
+        site.case(0, 0, Pressure::Equalised).ambient_c.and_then(|f| f.at).map(|s| &VAN[s]),
+        Some("40")
+    );
     // what a class fills in stands where the class is asked for, or at its load
-    assert_eq!(at(site.loads[0].figures.nameplate.locked_rotor_ratio.clone().and_then(|f| f.at)), "\"hermetic-run-capacitor\"");
+    assert_eq!(
+        at(site.loads[0].figures.nameplate.locked_rotor_ratio.clone().and_then(|f| f.at)),
+        "\"hermetic-run-capacitor\""
+    );
     assert_eq!(at(site.loads[1].figures.longest_start_s.at.clone()), "[[load]]");
 }
 

@@ -66,7 +66,12 @@ fn nameplates_that_cannot_be() {
 
 #[test]
 fn phases_that_do_not_fit() {
-    once("class = \"hermetic-run-capacitor\"", "phases = §3", "load[0].phases", "a two-winding motor is single-phase");
+    once(
+        "class = \"hermetic-run-capacitor\"",
+        "phases = §3",
+        "load[0].phases",
+        "a two-winding motor is single-phase",
+    );
     let three = van(&[("name = \"drill\"", "name = \"drill\"\nphases = §§3")]);
     let key = "load[1].phases";
     refused(&three, &[(key, "cannot run on \"inverter\""), (key, "cannot run on \"shore\"")]);
