@@ -6,6 +6,7 @@ pub mod lands;
 pub mod manual;
 pub mod merging;
 pub mod mutations;
+pub mod nameplates;
 pub mod refusals;
 pub mod refusals_of_loads;
 pub mod rendering;
