@@ -1,7 +1,7 @@
 //! Acceleration: does the motor overcome its load all the way, and reach speed in the time it has?
 
 use super::{Check, Explanation, Margins, Needs, Reading, say};
-use crate::case::{Case, Path};
+use crate::case::{Case, Lack, Path};
 use crate::start::{Outcome, Trace};
 
 pub(super) struct Acceleration;
@@ -19,7 +19,12 @@ impl Check for Acceleration {
         } else if case.torque().is_none() {
             Needs::Missing("load.load_torque_unequal")
         } else {
-            Needs::NotModelled("this kind of starter")
+            match Path::new(case) {
+                Err(Lack::Missing("locked_rotor_a")) => Needs::Missing("load.locked_rotor_a"),
+                Err(Lack::Missing("rated_load_a")) => Needs::Missing("load.rated_load_a"),
+                Err(Lack::Missing("inertia_s")) => Needs::Missing("load.inertia_s"),
+                _ => Needs::NotModelled("this kind of starter"),
+            }
         }
     }
 

@@ -74,6 +74,12 @@ struct Candidate {
     derived: Derived,
 }
 
+/// A candidate, unless its figures are so odd that no current comes of them.
+fn candidate(key: &'static str, printed: bool, derived: Option<Derived>) -> Option<Candidate> {
+    let derived = derived.filter(|d| d.low <= d.value && d.value <= d.high && d.high.is_finite())?;
+    Some(Candidate { key, printed, derived })
+}
+
 fn derived(figure: &Figure<Ampere>, rule: &str) -> Derived {
     let rule = figure.note.as_ref().map_or_else(|| rule.to_owned(), |note| format!("{rule} ({note})"));
     Derived { value: figure.get(), low: figure.low.0, high: figure.high.0, rule }
@@ -182,7 +188,7 @@ impl Rules<'_> {
         let mut found = Vec::new();
         let mut add = |key: &'static str, derived: Option<Derived>| {
             let printed = (self.stated)(key);
-            found.extend(derived.map(|derived| Candidate { key, printed, derived }));
+            found.extend(candidate(key, printed, derived));
         };
         add(
             "maximum_continuous_a",
@@ -222,7 +228,7 @@ impl Rules<'_> {
         let p = &self.plate;
         let mut found = Vec::new();
         let mut add = |key: &'static str, printed: bool, derived: Option<Derived>| {
-            found.extend(derived.map(|derived| Candidate { key, printed, derived }));
+            found.extend(candidate(key, printed, derived));
         };
         add("code_letter", (self.stated)("code_letter") && (self.stated)("power_hp"), self.by_letter());
         if !p.hermetic {

@@ -88,7 +88,8 @@ impl<'t> Document<'t> {
         let mut document = Document::new(text, catalogue, false);
         let Some(root) = document.parse() else { return Err(document.mistakes()) };
         if let Some(table) = Table::at("") {
-            document.table("", table, root.get_ref(), 0..0);
+            document.table("", table, root.get_ref());
+            document.require_all();
         }
         let left = |(path, one): (&String, &Entry)| (one.read == Value::Unknown).then(|| path.clone());
         for path in document.entries.iter().filter_map(left).collect::<Vec<_>>() {
@@ -115,7 +116,7 @@ impl<'t> Document<'t> {
                 ("summary" | "note", DeValue::String(_), _) => {}
                 (own, DeValue::Table(table), Some(keys)) if own == word => {
                     found = true;
-                    document.table("", keys, table, given.span());
+                    document.table("", keys, table);
                 }
                 (other, ..) => {
                     let help = format!("an entry of this shelf holds summary, note and [{word}]");
@@ -181,7 +182,7 @@ impl<'t> Document<'t> {
     }
 
     /// Reads the keys of one table. The depth is that of the table of keys, however deep the file is.
-    fn table(&mut self, at: &str, table: &Table, given: &DeTable<'_>, span: Span) {
+    fn table(&mut self, at: &str, table: &Table, given: &DeTable<'_>) {
         for (name, value) in given.iter() {
             let path = join(at, name.get_ref());
             let Some(key) = table.key(name.get_ref()) else {
@@ -198,8 +199,19 @@ impl<'t> Document<'t> {
             return;
         }
         self.look_up(at, table);
-        for key in table.keys.iter().filter(|k| k.required()) {
-            self.require(at, key, span.clone());
+    }
+
+    /// Refuses every table that lacks a required key, once all is read: a table may be filled from above it.
+    fn require_all(&mut self) {
+        let table = |(path, one): (&String, &Entry)| {
+            (one.read == Value::Table).then(|| Some((path.clone(), Table::of(path)?, one.value.clone())))
+        };
+        let top = Table::at("").map(|table| (String::new(), table, 0..0));
+        let tables: Vec<_> = self.entries.iter().filter_map(table).flatten().chain(top).collect();
+        for (at, table, span) in tables {
+            for key in table.keys.iter().filter(|k| k.required()) {
+                self.require(&at, key, span.clone());
+            }
         }
     }
 
@@ -321,7 +333,7 @@ impl<'t> Document<'t> {
         match (key.kind, given.get_ref()) {
             (Kind::Table(inner), DeValue::Table(table)) => {
                 if let Some(keys) = Table::at(inner) {
-                    self.table(path, keys, table, given.span());
+                    self.table(path, keys, table);
                 }
                 Value::Table
             }
@@ -356,7 +368,7 @@ impl<'t> Document<'t> {
                     let layer = Layer::Site;
                     let entry = Entry { name: item.span(), value: item.span(), layer, read: Value::Table };
                     self.entries.insert(path.clone(), entry);
-                    self.table(&path, keys, table, item.span());
+                    self.table(&path, keys, table);
                 }
                 _ => self.refuse(item.span(), &path, "a table is due here", "write { ... } with its keys"),
             }

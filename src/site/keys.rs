@@ -170,6 +170,16 @@ impl Table {
         TABLES.iter().find(|t| t.path == path)
     }
 
+    /// The table that a path in a site file leads to: "load[0].starter".
+    pub fn of(path: &str) -> Option<&'static Table> {
+        path.split('.').try_fold(Table::at("")?, |table, step| {
+            match table.key(step.split('[').next()?)?.kind {
+                Kind::Table(inner) | Kind::Tables(inner) => Table::at(inner),
+                _ => None,
+            }
+        })
+    }
+
     /// The key of that name.
     pub fn key(&self, name: &str) -> Option<&'static Key> {
         self.keys.iter().find(|k| k.name == name)

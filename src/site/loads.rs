@@ -119,7 +119,9 @@ fn complete(
     {
         let volts = board_v(document, at, phases, supply);
         let note = "not stated: taken as the first supply's";
-        plate.rated_voltage_v = Some(Figure::exact(Volt(volts), Origin::Assumed).noted(note));
+        // not a number where the supply's was refused: then nothing is worked out
+        plate.rated_voltage_v =
+            volts.is_finite().then(|| Figure::exact(Volt(volts), Origin::Assumed).noted(note));
     }
     let stated = |key: &str| document.stated(at, key);
     let notes = rules::complete(plate, phases, &stated);

@@ -4,10 +4,14 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use startmargin::motor::given::LoadTorqueFigures;
 use startmargin::site;
+use startmargin::site::catalogue::{Catalogue, Shelf};
 
 use super::{cases, judged};
 
 const MUTANTS: usize = 1000;
+
+/// Mutants of sites without a motor_model, each of which is fitted many times.
+const NAMEPLATES: usize = 300;
 
 /// Rated speeds below this are left to a test of their own, see there \[rpm\].
 const SLOWEST_RPM: f64 = 10.0;
@@ -49,9 +53,50 @@ fn good() -> Vec<(String, String)> {
     files.push(root.join("tests/site/van.toml"));
     files.push(root.join("tests/site/workshop.toml"));
     files.push(root.join("tests/site/design.toml"));
+    files.push(root.join("tests/site/cabin.toml"));
     files.sort();
     let name = |p: &std::path::Path| p.file_name().unwrap().to_string_lossy().into_owned();
     files.iter().map(|path| (name(path), std::fs::read_to_string(path).unwrap())).collect()
+}
+
+/// What a label may say besides, one line or two.
+const LABELS: [&str; 12] = [
+    "",
+    "locked_rotor_a = 40",
+    "rated_load_a = 7.5\nlocked_rotor_a = 39",
+    "locked_rotor_a = \"unknown\"",
+    "maximum_continuous_a = 12.5",
+    "minimum_circuit_ampacity_a = 11.5\nmaximum_protection_a = 15",
+    "power_hp = 1\ncode_letter = \"H\"",
+    "power_w = 900",
+    "start_w = 3500",
+    "run_capacitor_uf = 35\nrated_rpm = 3450",
+    "locked_rotor_nm = 2.5\nbreakdown_nm = 6.1",
+    "rated_load_a = { value = 6.5, low = 4.0, high = 9.0 }\nefficiency = 0.6",
+];
+
+/// Every load of the catalogue on a supply of its own, each with another label: sites without a motor_model.
+fn nameplates() -> Vec<(String, String)> {
+    let catalogue = Catalogue::built_in();
+    let mut files = Vec::new();
+    for (i, entry) in catalogue.shelf(Shelf::Load).enumerate() {
+        let items = catalogue.items(entry).unwrap();
+        let item = |key: &str| items.iter().find(|item| item.key == key).map(|item| item.value.clone());
+        let volts = item("rated_voltage_v").unwrap_or("230".into());
+        let hertz = item("rated_frequency_hz").unwrap_or("60".into());
+        let phases = if entry.id.ends_with("-400") || entry.id.starts_with("motor-") { 3 } else { 1 };
+        let text = format!(
+            "[[supply]]\nname = \"inverter\"\nuse = \"inverter-generic\"\nvoltage_v = {volts}\nfrequency_hz = {hertz}\n\
+             phases = {phases}\ncontinuous_va = 5000\npeak_current_a = 90\n\n[circuit]\n\
+             breaker = {{ use = \"ul-489\", rating_a = 20 }}\nconductor = {{ length_m = 8, awg = 12 }}\n\n\
+             [[running]]\nva = 300\npower_factor = 0.95\n\n\
+             [[load]]\nname = \"load\"\nuse = \"{}\"\n{}\n",
+            entry.id,
+            LABELS[i % LABELS.len()]
+        );
+        files.push((entry.id.clone(), text));
+    }
+    files
 }
 
 /// Values that go badly with sums: tiny, huge, negative, none, of another kind.
@@ -177,9 +222,18 @@ fn numbers(line: &str) -> Vec<(usize, usize)> {
 
 #[test]
 fn prop_a_thousand_mutants_are_answered() {
-    let good = good();
+    answered(&good(), MUTANTS);
+}
+
+#[test]
+fn prop_mutants_of_nameplates_are_answered() {
+    answered(&nameplates(), NAMEPLATES);
+}
+
+/// Mutates files and judges what the reader accepts.
+fn answered(good: &[(String, String)], mutants: usize) {
     let mut random = Random(wanted("MUTANTS_SEED").unwrap_or(0x2545_f491_4f6c_dd1d));
-    let mutants = wanted("MUTANTS").map_or(MUTANTS, |n| n as usize);
+    let mutants = wanted("MUTANTS").map_or(mutants, |n| n as usize);
     let (mut accepted, mut starts, mut skipped) = (0, 0, 0);
     let mut bad = Vec::new();
     for i in 0..mutants {

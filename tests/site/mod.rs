@@ -4,7 +4,9 @@
 pub mod hints;
 pub mod lands;
 pub mod manual;
+pub mod merging;
 pub mod mutations;
+pub mod nameplates;
 pub mod refusals;
 pub mod refusals_of_loads;
 pub mod rendering;
@@ -17,6 +19,9 @@ pub const VAN: &str = include_str!("van.toml");
 
 /// The same for a three-phase site.
 pub const WORKSHOP: &str = include_str!("workshop.toml");
+
+/// Every key that goes with a motor fitted to its nameplate; labels and the catalogue, single-phase.
+pub const CABIN: &str = include_str!("cabin.toml");
 
 /// Where a refusal is expected: this mark stands before it and is taken out.
 pub const MARK: char = '§';
