@@ -29,3 +29,6 @@ pub const INTEGRATOR: f64 = 1e-4;
 /// Figures of a label read off a known circuit, against those of the circuit fitted to it: given figures bind at 0.1 % and the
 /// priors pull.
 pub const FITTED: f64 = 1e-2;
+/// Current of a measured motor at points the fit was not given, rms and largest: constant parameters, one cage, no saturation.
+pub const BENCH_CURRENT_RMS: f64 = 0.06;
+pub const BENCH_CURRENT: f64 = 0.15;
