@@ -60,6 +60,14 @@ impl Entry {
     pub(super) fn place(&self) -> usize {
         self.name.start
     }
+
+    /// Its text and where that stands, if it is text.
+    pub(super) fn text(&self) -> Option<(&str, Span)> {
+        match &self.read {
+            Value::Text(text) => Some((text, self.value.clone())),
+            _ => None,
+        }
+    }
 }
 
 /// The keys of a file with their values, and what is wrong so far.
@@ -80,6 +88,18 @@ pub(super) struct Document<'t> {
 /// "load[0]" and "name" to "load[0].name".
 pub(super) fn join(table: &str, key: &str) -> String {
     if table.is_empty() { key.to_owned() } else { format!("{table}.{key}") }
+}
+
+/// The keys of a fragment that do not count where others are `taken`: a list or a rival way of saying the same is taken as a
+/// whole or not at all.
+pub(super) fn held(fragment: &BTreeMap<String, Entry>, taken: impl Fn(&str) -> bool) -> Vec<String> {
+    let counts_not = |key: &&String| {
+        let top = key.split(['.', '[']).next().unwrap_or(key);
+        let list = matches!(fragment.get(top).map(|e| &e.read), Some(Value::Tables(_)));
+        let rival = RIVALS.iter().any(|set| set.contains(&key.as_str()) && set.iter().any(|r| taken(r)));
+        rival || list && taken(top) || taken(key)
+    };
+    fragment.keys().filter(counts_not).cloned().collect()
 }
 
 impl<'t> Document<'t> {
@@ -247,19 +267,8 @@ impl<'t> Document<'t> {
             }
         };
         let layer = if shelf == Shelf::Class { Layer::Class } else { Layer::Catalogue };
-        // a list or a rival way of saying the same is taken as a whole or not at all
         let taken = |key: &str| self.entries.get(&join(at, key)).is_some_and(|e| e.read != Value::Unknown);
-        let held: Vec<String> = fragment
-            .keys()
-            .filter(|k| {
-                let top = k.split(['.', '[']).next().unwrap_or(k);
-                let list = matches!(fragment.get(top).map(|e| &e.read), Some(Value::Tables(_)));
-                let rival =
-                    RIVALS.iter().any(|set| set.contains(&k.as_str()) && set.iter().any(|r| taken(r)));
-                rival || list && taken(top) || taken(k)
-            })
-            .cloned()
-            .collect();
+        let held = held(&fragment, taken);
         for (key, mut one) in fragment {
             if held.contains(&key) {
                 continue;
