@@ -5,7 +5,8 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Answer, Failure, Level, read};
+use super::flags::{Flags, site_of};
+use super::{Answer, Failure, Level, OwnCatalogue, read};
 use crate::advise::Verdict;
 use crate::report::{self, Report};
 
@@ -19,14 +20,18 @@ enum Format {
 
 #[derive(Args)]
 pub(super) struct Arguments {
-    /// Site file; the built-in demonstration if not given.
+    /// Site file; without one the flags below, without any the built-in demonstration.
     site: Option<PathBuf>,
+    #[command(flatten)]
+    own: OwnCatalogue,
     /// Form of the answer.
     #[arg(long, value_enum, default_value = "text")]
     format: Format,
     /// How closely the start is simulated.
     #[arg(long, value_enum, default_value = "envelope")]
     level: Level,
+    #[command(flatten)]
+    flags: Flags,
 }
 
 impl Arguments {
@@ -37,9 +42,20 @@ impl Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     let Level::Envelope = arguments.level;
-    let (site, text) = read(arguments.site.as_deref())?;
+    let (site, text) = match (arguments.flags.first(), &arguments.site) {
+        (None, site) => read(site.as_deref(), &arguments.own)?,
+        (Some(flag), Some(_)) => {
+            return Err(Failure::Usage(format!(
+                "--{flag} goes without a site file: write the figure into the file"
+            )));
+        }
+        (Some(_), None) => {
+            let (site, written) = site_of(&arguments.flags.answers()?, &arguments.own.read()?)?;
+            (site, written.text)
+        }
+    };
     let mut report = Report::new(&site, &text);
-    report.demonstration = arguments.site.is_none();
+    report.demonstration = arguments.site.is_none() && arguments.flags.first().is_none();
     let output = match arguments.format {
         Format::Json => report::json::json(&report)?,
         Format::Text => report::text(&report, std::io::stdout().is_terminal() && colour_wanted()),

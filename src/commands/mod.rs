@@ -1,7 +1,11 @@
 //! The command line: a file per subcommand, thin; results on standard output only when complete, messages on standard
 //! error, exit status 0 (starts), 1 (uncertain or fails), 2 (bad input or usage).
 
+mod ask;
+mod catalogue;
 mod check;
+mod flags;
+mod init;
 mod motor;
 mod trace;
 
@@ -12,6 +16,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::case::Pressure;
+use crate::site::catalogue::{Catalogue, CatalogueError};
 use crate::site::{self, Site};
 
 /// Will this motor start on this supply behind this breaker, by what margin, and what would make it start?
@@ -30,6 +35,29 @@ enum Command {
     Trace(trace::Arguments),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
+    /// List the built-in loads, supplies, starters, breakers and classes, or show one.
+    Catalogue(catalogue::Arguments),
+    /// Begin a site file, from flags or by being asked.
+    Init(init::Arguments),
+}
+
+/// Entries of one's own beside the built-in catalogue.
+#[derive(Args)]
+struct OwnCatalogue {
+    /// Folder with entries of your own, laid out like appliances/; one of the same name replaces ours.
+    #[arg(long = "catalogue", value_name = "DIR")]
+    folder: Option<PathBuf>,
+}
+
+impl OwnCatalogue {
+    fn read(&self) -> Result<Catalogue, Failure> {
+        let built_in = Catalogue::built_in();
+        let Some(folder) = &self.folder else { return Ok(built_in) };
+        built_in.with_folder(folder).map_err(|error| match error {
+            CatalogueError::Mistakes { file, text, mistakes } => Failure::Mistakes { file, text, mistakes },
+            other => Failure::Catalogue(other),
+        })
+    }
 }
 
 /// How closely the start is simulated.
@@ -79,7 +107,22 @@ enum Failure {
     CannotRun { load: String, lack: crate::case::Lack },
     /// A number of the command line makes no sense.
     #[error("{0}")]
-    Usage(&'static str),
+    Usage(String),
+    /// Flags, or answers to questions, that cannot be used.
+    #[error("{} mistakes in what was given", .0.len())]
+    Answers(Vec<site::answers::Mistake>),
+    /// A catalogue of one's own that cannot be used.
+    #[error(transparent)]
+    Catalogue(CatalogueError),
+    /// No such entry of the catalogue.
+    #[error(transparent)]
+    NotFound(#[from] site::described::NotFound),
+    /// The file to be written is there already.
+    #[error("{path} is there already: name another, or add --force")]
+    Exists { path: PathBuf },
+    /// The file could not be written.
+    #[error("cannot write {path}: {source}")]
+    CannotWrite { path: PathBuf, source: std::io::Error },
     /// The result could not be put into words.
     #[error("cannot write the result: {0}")]
     Unwritable(#[from] serde_json::Error),
@@ -105,6 +148,8 @@ pub fn main() -> ExitCode {
         Command::Check(a) => (check::run(&a), a.json()),
         Command::Trace(a) => (trace::run(&a), false),
         Command::Motor(a) => (motor::run(&a), a.json()),
+        Command::Catalogue(a) => (catalogue::run(&a), a.json()),
+        Command::Init(a) => (init::run(&a), false),
     };
     match answer {
         Ok(answer) => {
@@ -132,6 +177,9 @@ fn complaint(failure: &Failure, json: bool) -> String {
                 "not UTF-8 text",
                 "save the file as UTF-8",
             )),
+            Failure::Answers(mistakes) => serde_json::to_string_pretty(&serde_json::json!({ "format": 1,
+                "errors": mistakes.iter().map(|m| serde_json::json!({ "file": "", "line": 1, "column": 1,
+                    "key": format!("--{}", m.flag), "message": m.message, "help": m.help })).collect::<Vec<_>>() })),
             other => serde_json::to_string_pretty(&one_error("", [1, 1], &other.to_string(), "")),
         };
         return errors.unwrap_or_default() + "\n";
@@ -140,6 +188,13 @@ fn complaint(failure: &Failure, json: bool) -> String {
         Failure::Mistakes { file, text, mistakes } => {
             site::render(file, text, mistakes, std::io::stderr().is_terminal())
         }
+        Failure::Answers(mistakes) => mistakes
+            .iter()
+            .map(|m| {
+                let help = if m.help.is_empty() { String::new() } else { format!("  {}\n", m.help) };
+                format!("startmargin: --{}: {}\n{help}", m.flag, m.message)
+            })
+            .collect(),
         other => format!("startmargin: {other}\n"),
     }
 }
@@ -153,7 +208,8 @@ fn one_error(file: &str, [line, column]: [usize; 2], message: &str, help: &str) 
 const DEMONSTRATION: &str = include_str!("../../docs/examples/demonstration.toml");
 
 /// Reads a site file, or the demonstration.
-fn read(path: Option<&Path>) -> Result<(Site, String), Failure> {
+fn read(path: Option<&Path>, own: &OwnCatalogue) -> Result<(Site, String), Failure> {
+    let catalogue = own.read()?;
     let (file, text) = match path {
         None => ("demonstration.toml".to_owned(), DEMONSTRATION.to_owned()),
         Some(path) => {
@@ -169,7 +225,7 @@ fn read(path: Option<&Path>) -> Result<(Site, String), Failure> {
             (path.display().to_string(), text)
         }
     };
-    match site::read(&file, &text) {
+    match site::read_with(&file, &text, &catalogue) {
         Ok(site) => Ok((site, text)),
         Err(mistakes) => Err(Failure::Mistakes { file, text, mistakes }),
     }

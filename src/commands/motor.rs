@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Answer, Failure, Which, choose, read};
+use super::{Answer, Failure, OwnCatalogue, Which, choose, read};
 use crate::report::MotorSheet;
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -22,6 +22,8 @@ pub(super) struct Arguments {
     /// Site file; the built-in demonstration if not given.
     site: Option<PathBuf>,
     #[command(flatten)]
+    own: OwnCatalogue,
+    #[command(flatten)]
     which: Which,
     /// Form of the answer.
     #[arg(long, value_enum, default_value = "text")]
@@ -35,7 +37,7 @@ impl Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
-    let (site, _) = read(arguments.site.as_deref())?;
+    let (site, _) = read(arguments.site.as_deref(), &arguments.own)?;
     let case = choose(&site, &arguments.which)?;
     let sheet =
         MotorSheet::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;

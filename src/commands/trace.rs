@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::{Answer, Failure, Level, Which, choose, read};
+use super::{Answer, Failure, Level, OwnCatalogue, Which, choose, read};
 use crate::case::Path;
 use crate::report::csv;
 use crate::start::Trace;
@@ -19,6 +19,8 @@ enum Format {
 pub(super) struct Arguments {
     /// Site file; the built-in demonstration if not given.
     site: Option<PathBuf>,
+    #[command(flatten)]
+    own: OwnCatalogue,
     #[command(flatten)]
     which: Which,
     /// Form of the answer.
@@ -35,9 +37,9 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     let (Format::Csv, Level::Envelope) = (arguments.format, arguments.level);
     if arguments.step_s.is_some_and(|s| !(1e-5..=3600.0).contains(&s)) {
-        return Err(Failure::Usage("--step-s: from 0.00001 to 3600 seconds"));
+        return Err(Failure::Usage("--step-s: from 0.00001 to 3600 seconds".into()));
     }
-    let (site, _) = read(arguments.site.as_deref())?;
+    let (site, _) = read(arguments.site.as_deref(), &arguments.own)?;
     let case = choose(&site, &arguments.which)?;
     let path = Path::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
     // where the running loads may behave in two ways, the one that draws more

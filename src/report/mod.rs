@@ -1,6 +1,7 @@
 //! Reports: what was judged, as text, JSON and CSV. Words and layout only; nothing is worked out here that a check or the
 //! advice has not said already.
 
+pub mod catalogue;
 pub mod csv;
 pub mod json;
 mod motor;
@@ -69,6 +70,8 @@ pub struct Report {
     pub digest: String,
     /// Whether it is the built-in demonstration.
     pub demonstration: bool,
+    /// The site file that was written, if it was asked for question by question.
+    pub written: Option<String>,
     /// The worst verdict.
     pub verdict: Verdict,
     /// Every load on every supply, each pressure, the worse pressure first.
@@ -112,6 +115,7 @@ impl Report {
             standards: site.standards.word(),
             digest: digest(text),
             demonstration: false,
+            written: None,
             verdict,
             starts,
             figures,

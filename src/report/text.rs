@@ -23,6 +23,14 @@ pub fn text(report: &Report, colour: bool) -> String {
         out.push('\n');
         out.push_str(&set("", "", "No site file was named: this is the built-in demonstration. Name one to judge your own: startmargin check SITE.toml"));
     }
+    if let Some(file) = &report.written {
+        out.push('\n');
+        out.push_str(&set(
+            "",
+            "",
+            &format!("Your answers are in {file}: change it and run startmargin check {file}."),
+        ));
+    }
     for (i, judged) in report.starts.iter().enumerate() {
         out.push('\n');
         out.push_str(&body(i, many, judged, colour));

@@ -79,6 +79,7 @@ const SUPPLIES: &[Entry] = shelf! { Supply "supplies":
     "generator-3000-230"
     "generator-3500-120"
     "generator-7000-120-240"
+    "generator-generic"
     "inverter-1000-120"
     "inverter-10000-120-240"
     "inverter-2000-120"

@@ -92,21 +92,6 @@ pub struct About {
     pub note: String,
 }
 
-/// A figure or word of an entry, for showing it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Item {
-    /// The key, dotted below the entry.
-    pub key: String,
-    /// The value as it would stand in a site file.
-    pub value: String,
-    /// Lower bound, if it ranges.
-    pub range: Option<[f64; 2]>,
-    /// Its origin, for figures.
-    pub origin: Option<crate::figure::Origin>,
-    /// Where it comes from.
-    pub source: String,
-}
-
 /// Entries by shelf and name.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Catalogue {
@@ -124,6 +109,14 @@ pub enum CatalogueError {
         path: std::path::PathBuf,
         /// Why.
         source: std::io::Error,
+    },
+    /// The folder holds no shelf.
+    #[error(
+        "{path} is no catalogue: it has none of the folders loads, supplies, starters, breakers, classes"
+    )]
+    NoShelf {
+        /// Which.
+        path: std::path::PathBuf,
     },
     /// An entry has mistakes.
     #[error("{file}: {} mistakes", mistakes.len())]
@@ -153,13 +146,16 @@ impl Catalogue {
     /// The same with the entries of a folder laid out like appliances/ added; those of the same name replace ours.
     ///
     /// # Errors
-    /// A folder or file that cannot be read, or an entry with mistakes.
+    /// A folder or file that cannot be read, a folder without any shelf, or an entry with mistakes.
     pub fn with_folder(mut self, folder: &Path) -> Result<Catalogue, CatalogueError> {
         let unreadable = |path: &Path| {
             let path = path.to_owned();
             move |source| CatalogueError::Unreadable { path, source }
         };
         std::fs::read_dir(folder).map_err(unreadable(folder))?;
+        if !Shelf::ALL.iter().any(|shelf| folder.join(shelf.folder()).is_dir()) {
+            return Err(CatalogueError::NoShelf { path: folder.to_owned() });
+        }
         let own = folder.join("sources.toml");
         if own.is_file() {
             let text = std::fs::read_to_string(&own).map_err(unreadable(&own))?;
@@ -185,13 +181,27 @@ impl Catalogue {
         }
         // read once all are there, since an entry may name a class of this folder
         for entry in self.entries.values().filter(|e| e.own) {
-            self.fragment(entry).map_err(|mistakes| CatalogueError::Mistakes {
+            let refused = |mistakes| CatalogueError::Mistakes {
                 file: entry.file.clone(),
                 text: entry.text.to_string(),
                 mistakes,
-            })?;
+            };
+            let keys = self.fragment(entry).map_err(refused)?;
+            if let Some(mistake) = self.unknown_class(entry, &keys) {
+                return Err(refused(vec![mistake]));
+            }
         }
         Ok(self)
+    }
+
+    /// What is wrong with an entry that names a class there is not.
+    fn unknown_class(&self, entry: &CatalogueEntry, keys: &BTreeMap<String, Entry>) -> Option<Diagnostic> {
+        let (id, span) = keys.get("class").and_then(Entry::text)?;
+        let known = entry.shelf != Shelf::Load || self.entry(Shelf::Class, id).is_some();
+        (!known).then(|| {
+            let message = format!("the catalogue has no class \"{id}\"");
+            Diagnostic::at(&entry.text, span, "class", message, self.help(Shelf::Class, id))
+        })
     }
 
     /// The entries of a shelf by name.
@@ -243,33 +253,6 @@ impl Catalogue {
             _ => String::new(),
         };
         About { summary: text("summary"), note: text("note") }
-    }
-
-    /// The figures and words of an entry, in the order of their keys.
-    ///
-    /// # Errors
-    /// What is wrong with it.
-    pub fn items(&self, entry: &CatalogueEntry) -> Result<Vec<Item>, Vec<Diagnostic>> {
-        let entries = self.fragment(entry)?;
-        let mut items: Vec<(usize, Item)> = Vec::new();
-        for (key, one) in &entries {
-            let (value, range, origin, source) = match &one.read {
-                Value::Number { value, low, high, origin, source, .. } => {
-                    let range = (low < high).then_some([*low, *high]);
-                    let source = source.as_ref().map_or_else(String::new, |s| s.to_string());
-                    (format!("{value}"), range, Some(*origin), source)
-                }
-                Value::Pair([low, high]) => (format!("[{low}, {high}]"), None, None, String::new()),
-                Value::Whole(n) => (n.to_string(), None, None, String::new()),
-                Value::Text(text) => (format!("\"{text}\""), None, None, String::new()),
-                Value::Switch(on) => (on.to_string(), None, None, String::new()),
-                Value::Unknown => ("\"unknown\"".into(), None, None, String::new()),
-                Value::Table | Value::Tables(_) | Value::Refused => continue,
-            };
-            items.push((one.place(), Item { key: key.clone(), value, range, origin, source }));
-        }
-        items.sort_by_key(|(place, _)| *place);
-        Ok(items.into_iter().map(|(_, item)| item).collect())
     }
 }
 

@@ -28,6 +28,14 @@ pub struct Diagnostic {
     pub help: String,
 }
 
+impl Diagnostic {
+    /// A mistake at bytes of a text.
+    pub(super) fn at(text: &str, span: Span, key: &str, message: String, help: String) -> Diagnostic {
+        let (line, column) = Lines::of(text).place(text, span.start);
+        Diagnostic { span, line, column, key: key.to_owned(), message, help }
+    }
+}
+
 /// Where the lines of a text begin.
 #[derive(Debug, Clone)]
 pub(super) struct Lines {

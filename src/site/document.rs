@@ -60,6 +60,14 @@ impl Entry {
     pub(super) fn place(&self) -> usize {
         self.name.start
     }
+
+    /// Its text and where that stands, if it is text.
+    pub(super) fn text(&self) -> Option<(&str, Span)> {
+        match &self.read {
+            Value::Text(text) => Some((text, self.value.clone())),
+            _ => None,
+        }
+    }
 }
 
 /// The keys of a file with their values, and what is wrong so far.
@@ -80,6 +88,21 @@ pub(super) struct Document<'t> {
 /// "load[0]" and "name" to "load[0].name".
 pub(super) fn join(table: &str, key: &str) -> String {
     if table.is_empty() { key.to_owned() } else { format!("{table}.{key}") }
+}
+
+/// The keys of a fragment that do not count where others are `taken`: a list or a rival way of saying the same is taken as a
+/// whole or not at all.
+pub(super) fn held(fragment: &BTreeMap<String, Entry>, taken: impl Fn(&str) -> bool) -> Vec<String> {
+    fragment
+        .keys()
+        .filter(|k| {
+            let list = k.split_once('[').is_some_and(|(list, _)| taken(list));
+            let (table, leaf) = k.rsplit_once('.').unwrap_or(("", k));
+            let mut rivals = RIVALS.iter().filter(|set| set.contains(&leaf));
+            list || taken(k) || rivals.any(|set| set.iter().any(|r| taken(&join(table, r))))
+        })
+        .cloned()
+        .collect()
 }
 
 impl<'t> Document<'t> {
@@ -265,18 +288,8 @@ impl<'t> Document<'t> {
             }
         };
         let layer = if shelf == Shelf::Class { Layer::Class } else { Layer::Catalogue };
-        // a list or a rival way of saying the same is taken as a whole or not at all
         let taken = |key: &str| self.entries.get(&join(at, key)).is_some_and(|e| e.read != Value::Unknown);
-        let held: Vec<String> = fragment
-            .keys()
-            .filter(|k| {
-                let list = k.split_once('[').is_some_and(|(list, _)| taken(list));
-                let (table, leaf) = k.rsplit_once('.').unwrap_or(("", k));
-                let mut rivals = RIVALS.iter().filter(|set| set.contains(&leaf));
-                list || taken(k) || rivals.any(|set| set.iter().any(|r| taken(&join(table, r))))
-            })
-            .cloned()
-            .collect();
+        let held = held(&fragment, taken);
         for (key, mut one) in fragment {
             if held.contains(&key) {
                 continue;

@@ -5,9 +5,11 @@
 //! be (a locked-rotor current below the rated one, a three-phase motor on a single-phase supply) is refused
 //! with its reason. What the file leaves out comes from the [`catalogue`], or is worked out by rule.
 
+pub mod answers;
 mod built_in;
 pub mod catalogue;
 mod circuits;
+pub mod described;
 mod diagnostics;
 mod document;
 mod hints;

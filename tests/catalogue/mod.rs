@@ -9,7 +9,7 @@ use startmargin::report::Report;
 use startmargin::site::catalogue::{Catalogue, CatalogueEntry, Shelf};
 
 fn item(catalogue: &Catalogue, entry: &CatalogueEntry, key: &str) -> Option<String> {
-    let items = catalogue.items(entry).unwrap();
+    let items = catalogue.described(entry).unwrap().items;
     items.into_iter().find(|i| i.key == key).map(|i| i.value)
 }
 
@@ -123,4 +123,33 @@ fn a_five_ton_unit_does_not_start_on_two_kilovolt_amperes() {
                 [[load]]\nname = 'unit'\nuse = 'central-ac-5-ton'\npressure = 'equalised'\n";
     let site = startmargin::site::read("x.toml", text).unwrap();
     assert_eq!(Report::new(&site, text).verdict, Verdict::Fails);
+}
+
+/// Each file of appliances/ is built in, and each source is one that stands in sources.toml.
+#[test]
+fn every_file_of_the_catalogue_is_built_in() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("appliances");
+    let catalogue = Catalogue::built_in();
+    let sources = std::fs::read_to_string(folder.join("sources.toml")).unwrap();
+    let mut files = 0;
+    for shelf in Shelf::ALL {
+        for file in std::fs::read_dir(folder.join(shelf.folder())).unwrap() {
+            let path = file.unwrap().path();
+            let id = path.file_stem().unwrap().to_str().unwrap();
+            assert!(
+                catalogue.entry(shelf, id).is_some(),
+                "{} is not in src/site/built_in.rs",
+                path.display()
+            );
+            let text = std::fs::read_to_string(&path).unwrap();
+            for source in text
+                .match_indices("source = \"")
+                .map(|(at, m)| text[at + m.len()..].split('"').next().unwrap())
+            {
+                assert!(sources.contains(&format!("[{source}]")), "{}: no source {source}", path.display());
+            }
+            files += 1;
+        }
+    }
+    assert_eq!(files, Shelf::ALL.iter().map(|s| catalogue.shelf(*s).count()).sum::<usize>());
 }

@@ -1,5 +1,7 @@
 //! The real binary, as a user runs it: exit status, what goes where, the shape of the output.
 
+mod without_a_file;
+
 use std::path::PathBuf;
 use std::process::{Command, Output};
 
@@ -164,29 +166,26 @@ fn files_that_are_no_site_files_end_with_2() {
     assert_eq!(run(&["--help"]).status.code(), Some(0));
 }
 
-/// A site that names what is not modelled yet is judged all the same, and says what is missing.
+/// A site of one current alone is judged all the same, by the widest class, and says so; what is not modelled says so too.
 #[test]
-fn a_nameplate_alone_is_uncertain_and_says_why() {
+fn a_nameplate_alone_is_judged_and_says_by_what() {
     let text = "[[supply]]\nname = \"inverter\"\nkind = \"inverter\"\nvoltage_v = 120\nfrequency_hz = 60\ncontinuous_va = 3000\n\
-                surge = [{ va = 6000, for_s = 0.5 }]\n[battery]\nnominal_v = 48\n[[load]]\nname = \"pump\"\n";
-    let checks = |name: &str, text: &str| {
-        let path = site(name, text.as_bytes());
-        let output = run(&["check", path.to_str().unwrap(), "--format", "json"]);
-        assert_eq!(output.status.code(), Some(1));
-        let json: Value = serde_json::from_slice(&output.stdout).unwrap();
-        assert_eq!(json["verdict"], "uncertain");
-        std::fs::remove_file(path).unwrap();
-        json["starts"][0]["checks"].as_array().unwrap().clone()
-    };
-    let of = |checks: &[Value], id: &str| checks.iter().find(|c| c["id"] == id).unwrap().clone();
-    // one current: a motor is fitted to it, and the range of what the class knows is what is uncertain
-    let known = checks("nameplate", &format!("{text}locked_rotor_a = 40\n"));
-    assert!(of(&known, "acceleration")["missing"].as_array().unwrap().is_empty());
-    assert!(of(&known, "surge")["why"].as_str().unwrap().contains("depends on load[0]."), "{known:?}");
-    assert!(of(&known, "battery")["why"].as_str().unwrap().contains("not modelled yet"));
-    // none: it is said which figure is missing
-    let nothing = checks("no-nameplate", text);
-    assert_eq!(of(&nothing, "acceleration")["missing"][0], "load[0].locked_rotor_a");
+                surge = [{ va = 6000, for_s = 0.5 }]\n[battery]\nnominal_v = 48\n[[load]]\nname = \"pump\"\nlocked_rotor_a = 40\n";
+    let path = site("nameplate", text.as_bytes());
+    let output = run(&["check", path.to_str().unwrap(), "--format", "json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let json: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["verdict"], "uncertain");
+    let checks = json["starts"][0]["checks"].as_array().unwrap();
+    let by_id = |id: &str| checks.iter().find(|c| c["id"] == id).unwrap();
+    assert!(by_id("acceleration")["margin"].is_number() && by_id("surge")["margin"].is_number());
+    assert!(by_id("battery")["why"].as_str().unwrap().contains("not modelled yet"));
+    assert!(json["notes"].to_string().contains("the widest class there is"));
+    let figure = |name: &str| json["figures"].as_array().unwrap().iter().find(|f| f["name"] == name).unwrap();
+    assert_eq!(figure("rated_load_a")["origin"], "derived");
+    assert!(figure("rated_load_a")["note"].as_str().unwrap().contains("over the ratio usual of the class"));
+    assert_eq!(figure("locked_rotor_a")["high"], 48.0, "a fifth more, by its standard");
+    std::fs::remove_file(path).unwrap();
 }
 
 /// Whatever the site, the text fits its columns and begins with a verdict.

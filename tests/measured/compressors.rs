@@ -15,7 +15,7 @@ fn compressors() -> Vec<(String, Path, f64, f64)> {
     let catalogue = Catalogue::built_in();
     let mut found = Vec::new();
     for entry in catalogue.shelf(Shelf::Load) {
-        let items = catalogue.items(entry).unwrap();
+        let items = catalogue.described(entry).unwrap().items;
         let get = |key: &str| items.iter().find(|i| i.key == key).map(|i| i.value.clone());
         let class = get("class").unwrap_or_default();
         if !["\"hermetic-run-capacitor\"", "\"hermetic-scroll\""].contains(&class.as_str()) {

@@ -80,7 +80,7 @@ fn nameplates() -> Vec<(String, String)> {
     let catalogue = Catalogue::built_in();
     let mut files = Vec::new();
     for (i, entry) in catalogue.shelf(Shelf::Load).enumerate() {
-        let items = catalogue.items(entry).unwrap();
+        let items = catalogue.described(entry).unwrap().items;
         let item = |key: &str| items.iter().find(|item| item.key == key).map(|item| item.value.clone());
         let volts = item("rated_voltage_v").unwrap_or("230".into());
         let hertz = item("rated_frequency_hz").unwrap_or("60".into());

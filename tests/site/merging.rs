@@ -386,7 +386,7 @@ fn a_motor_given_outright_gets_no_class_unasked() {
 
 /// Keys of an entry with their bounds, numbers only.
 fn items(catalogue: &Catalogue, entry: &CatalogueEntry) -> Vec<(String, f64, f64)> {
-    let items = catalogue.items(entry).unwrap_or_else(|m| panic!("{}: {m:#?}", entry.file));
+    let items = catalogue.described(entry).unwrap_or_else(|m| panic!("{}: {m:#?}", entry.file)).items;
     let mut numbers = Vec::new();
     for item in items {
         let Ok(value) = item.value.parse::<f64>() else { continue };
@@ -435,7 +435,7 @@ fn every_class_has_what_a_fit_and_a_start_need() {
             assert!(keys.iter().any(|k| k == key), "{} has no {key}", entry.file);
         }
         let words: Vec<String> =
-            catalogue.items(entry).expect("it is right").into_iter().map(|i| i.key).collect();
+            catalogue.described(entry).expect("it is right").items.into_iter().map(|i| i.key).collect();
         assert!(
             words.iter().any(|k| k == "windings") && words.iter().any(|k| k == "poles"),
             "{}",
