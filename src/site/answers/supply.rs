@@ -130,7 +130,7 @@ pub(super) fn mains(
 }
 
 /// The shore outlet of the catalogue that is nearest to so many amperes on these mains.
-pub(super) fn outlet<'c>(catalogue: &'c Catalogue, amperes: f64, mains: Mains) -> Option<&'c CatalogueEntry> {
+pub(super) fn outlet(catalogue: &Catalogue, amperes: f64, mains: Mains) -> Option<&CatalogueEntry> {
     let fits = |e: &&CatalogueEntry| {
         let number = |key: &str| catalogue.number(e, key);
         catalogue.word(e, "kind").is_some_and(|k| k == "shore")
