@@ -1,6 +1,7 @@
 //! One test binary; modules by kind of evidence (DEVELOPERS.md).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod catalogue;
 mod cli;
 mod compare;
 mod experience;

@@ -174,7 +174,7 @@ pub fn judge(case: &Case) -> Start {
     match &path {
         Ok(path) => {
             if let Some(MotorFigures::Plate(motor)) = &mut case.load.motor {
-                motor.seed = path.fit.clone().map(Arc::new);
+                motor.seed = path.fit.map(Arc::new);
             }
             let contradiction = contradiction(path);
             let mut trace = Trace::default();
@@ -406,15 +406,6 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     }
     if starter.assist_capacitor_uf.is_some() && !path.takes_assist() {
         notes.push("the starter's capacitor has no auxiliary winding to work on: left out".into());
-    }
-    if let (Some(most), Some(breaker)) = (&plate.maximum_protection_a, path.breaker_a)
-        && breaker > most.get()
-    {
-        notes.push(format!(
-            "the breaker, {} A, is above the nameplate's maximum protection, {} A: not allowed",
-            number(breaker),
-            number(most.get())
-        ));
     }
     notes.extend(facts.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
     if path.hookup == crate::case::Hookup::ThreePhase {

@@ -6,7 +6,7 @@ use crate::protection::BreakerStandard;
 use crate::quantity::*;
 use crate::standards::nfpa_70::conductors as nfpa;
 use crate::standards::{Rules, iec_60898_1, ul_489};
-use crate::wiring::{ConductorSize, Material};
+use crate::wiring::{ConductorFigures, ConductorSize, Material};
 
 /// A cable at the figures' values.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,10 @@ pub struct Cable {
     pub breaker_trips_a: Option<f64>,
     /// The nameplate's rated-load current \[A\].
     pub rated_load_a: Option<f64>,
+    /// The nameplate's branch-circuit selection current \[A\]; 0 without.
+    pub selection_a: f64,
+    /// Whether the unit falls under article 440: a sealed compressor, by its class or by what its nameplate states.
+    pub compressor: bool,
     /// Current of a fan beside the motor \[A\]; 0 without.
     pub fan_a: f64,
     /// The nameplate's minimum circuit ampacity \[A\].
@@ -34,10 +38,13 @@ pub struct Cable {
 }
 
 impl Cable {
-    /// The cable of a case; `None` where what it may carry is not known.
+    /// The cable of a case; `None` where what it may carry is not known, unless the breaker is too large for the nameplate
+    /// whatever the cable is.
     pub(super) fn of(case: &Case) -> Option<Cable> {
-        let conductor = case.circuit.conductor.as_ref()?;
-        let ampacity_a = conductor.ampacity_a.as_ref()?.get();
+        let unknown = ConductorFigures::default();
+        let conductor = case.circuit.conductor.as_ref().unwrap_or(&unknown);
+        let stated = conductor.ampacity_a.as_ref().map(Figure::get);
+        let ampacity_a = stated.or_else(|| case.over_maximum().then_some(f64::INFINITY))?;
         let aluminium = conductor.material == Material::Aluminium;
         let (words, small_a) = match &conductor.size {
             None => ("cable".to_owned(), None),
@@ -65,6 +72,10 @@ impl Cable {
                 multiple * b.rating_a.get()
             }),
             rated_load_a: plate.rated_load(),
+            selection_a: amps(&plate.branch_selection_a).unwrap_or(0.0),
+            compressor: plate.hermetic
+                || plate.minimum_circuit_ampacity_a.is_some()
+                || plate.fan_full_load_a.as_ref().is_some_and(|fan| fan.high.0 > 0.0),
             fan_a: amps(&plate.fan_full_load_a).unwrap_or(0.0),
             minimum_circuit_a: amps(&plate.minimum_circuit_ampacity_a),
             maximum_protection_a: amps(&plate.maximum_protection_a),

@@ -147,6 +147,12 @@ impl Case {
         }
     }
 
+    /// Whether the breaker is above the nameplate's maximum protection.
+    pub fn over_maximum(&self) -> bool {
+        let (breaker, most) = (&self.circuit.breaker, &self.load.nameplate.maximum_protection_a);
+        breaker.as_ref().zip(most.as_ref()).is_some_and(|(b, most)| b.rating_a.get() > most.get())
+    }
+
     /// Drops the load torque of the other pressure, so that its figures take no part.
     pub fn settle_pressure(&mut self) {
         match self.pressure {

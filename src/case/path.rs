@@ -10,6 +10,7 @@ use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWindin
 use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
+use crate::standards::nema_mg_1::LEAST_VOLTAGE;
 use crate::start::{Branch, Options, Row, Running, Trace, envelope};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
@@ -170,7 +171,7 @@ impl Path {
             frequency_hz: frequency.0,
             open_v,
             rated_v,
-            least_running_v: plate.voltage_range_v.map_or(0.9 * rated_v, |[low, _]| low.0),
+            least_running_v: plate.voltage_range_v.map_or(LEAST_VOLTAGE * rated_v, |[low, _]| low.0),
             least_start_v: plate.least_start_v.as_ref().map(Figure::get),
             locked_rotor_a,
             circuit_locked_rotor_a,

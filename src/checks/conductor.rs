@@ -5,11 +5,10 @@
 
 use super::{Check, Explanation, Margins, Needs, Reading, Status, say};
 use crate::case::{Cable, Case, Path};
+use crate::nameplate::circuit_rules as rules;
 use crate::standards::Rules;
 use crate::standards::iec_60364::TRIPPING;
-use crate::standards::nfpa_70::conductors::{
-    COMPRESSOR_BREAKER, LEAST_BREAKER_A, MOTOR_BREAKER, MOTOR_CONDUCTOR, next_standard_a,
-};
+use crate::standards::nfpa_70::protection::{Device, MotorKind, largest_size_a};
 use crate::start::Trace;
 
 pub(super) struct Conductor;
@@ -98,6 +97,7 @@ fn iec(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<f64>) -> V
     }
     if let Some(breaker) = breaker_a {
         parts.push(Part::new(breaker, cable.ampacity_a, protects));
+        parts.extend(cable.maximum_protection_a.map(|most| Part::new(breaker, most, nameplate_maximum)));
     }
     if let Some(trips) = cable.breaker_trips_a {
         parts.push(Part::new(trips, TRIPPING * cable.ampacity_a, |part, cable| {
@@ -123,7 +123,10 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
             carries(part, cable, "the nameplate asks for")
         }));
     } else if let Some((amps, simulated)) = running {
-        let needed = MOTOR_CONDUCTOR * amps + cable.fan_a;
+        let needed = match cable.compressor {
+            true => rules::hermetic_conductor_a(amps, cable.selection_a) + cable.fan_a,
+            false => rules::motor_conductor_a(amps),
+        };
         let part = Part::new(needed, cable.ampacity_a, |part, cable| {
             carries(part, cable, "with a quarter on top of its running current the load needs")
         });
@@ -131,27 +134,29 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
     }
     let Some(breaker) = breaker_a else { return parts };
     if let Some(most) = cable.maximum_protection_a {
-        parts.push(Part::new(breaker, most, |part, _| {
-            let difference = say::difference(part.demand, part.most, "A");
-            let (asked, most) = (say::number(part.demand), say::number(part.most));
-            (
-                format!("the breaker is {asked} A and the nameplate allows at most {most} A: {difference}"),
-                format!("breaker of {asked} A, the nameplate allows at most {most} A"),
-            )
-        }));
+        parts.push(Part::new(breaker, most, nameplate_maximum));
         return parts;
     }
     let promised = cable.small_a.map_or(cable.ampacity_a, |small| small.min(cable.ampacity_a));
-    // a fan or a minimum circuit ampacity tell a compressor unit
-    let compressor = cable.fan_a > 0.0 || cable.minimum_circuit_a.is_some();
-    let ceiling = match running {
-        Some((amps, _)) if compressor => (COMPRESSOR_BREAKER * amps + cable.fan_a).max(LEAST_BREAKER_A),
-        Some((amps, _)) => next_standard_a(MOTOR_BREAKER * amps),
-        None => f64::INFINITY,
-    };
+    let ceiling = running.and_then(|(amps, _)| match cable.compressor {
+        true => rules::maximum_protection(amps.max(cable.selection_a), cable.fan_a),
+        // the share is that of cage motors of one phase and of three alike
+        false => largest_size_a(MotorKind::SinglePhase, Device::InverseTimeBreaker, amps),
+    });
+    let ceiling = ceiling.unwrap_or(f64::INFINITY);
     let part = Part::new(breaker, promised, protects);
     parts.push(Part { most: ceiling.max(promised), ..part });
     parts
+}
+
+/// The breaker against the largest one the nameplate allows.
+fn nameplate_maximum(part: &Part, _: &Cable) -> (String, String) {
+    let difference = say::difference(part.demand, part.most, "A");
+    let (asked, most) = (say::number(part.demand), say::number(part.most));
+    (
+        format!("the breaker is {asked} A and the nameplate allows at most {most} A: {difference}"),
+        format!("breaker of {asked} A, the nameplate allows at most {most} A"),
+    )
 }
 
 fn carries(part: &Part, cable: &Cable, whose: &str) -> (String, String) {
@@ -212,6 +217,9 @@ impl Check for Conductor {
     }
 
     fn needs(&self, case: &Case, _path: Option<&Path>) -> Needs {
+        if case.over_maximum() {
+            return Needs::Applies;
+        }
         let Some(conductor) = &case.circuit.conductor else { return Needs::NotGiven };
         match (&conductor.ampacity_a, &conductor.size, &conductor.length_m) {
             (Some(_), ..) => Needs::Applies,

@@ -2,6 +2,7 @@
 
 use super::{Check, Explanation, Margins, Needs, Reading, say};
 use crate::case::{Case, Path};
+use crate::standards::nema_mg_1::MOST_VOLTAGE;
 use crate::start::Trace;
 
 pub(super) struct TerminalVoltage;
@@ -53,7 +54,7 @@ fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
 /// does to a motor (saturation, heating) is not modelled.
 fn too_high(case: &Case) -> Option<String> {
     let path = Path::new(case).ok()?;
-    let most = case.load.nameplate.voltage_range_v.map_or(1.1 * path.rated_v, |[_, high]| high.0);
+    let most = case.load.nameplate.voltage_range_v.map_or(MOST_VOLTAGE * path.rated_v, |[_, high]| high.0);
     (path.open_v > most).then(|| {
         format!(
             "the supply's {} V are above the {} V the load is made for at the most",

@@ -81,7 +81,7 @@ impl PlateMotor {
         };
         match self.seed.as_deref() {
             // most figures of a case are none of the fit's
-            Some(seed) if *seed.wanted() == wanted => Ok(seed.clone()),
+            Some(seed) if *seed.wanted() == wanted => Ok(*seed),
             seed => Ok(fit(&wanted, seed)),
         }
     }

@@ -19,7 +19,7 @@ pub(super) fn check(id: &str) -> &'static str {
         "dc-fuse" => "DC fuse",
         "dc-cable" => "DC cable",
         "low-voltage" => "low-voltage cut-off",
-        "conductor" => "cable",
+        "conductor" => "cable and breaker",
         "continuous" => "running current",
         "disconnection" => "fault clearing",
         "generator-dip" => "generator dip",
@@ -37,6 +37,7 @@ pub(super) fn not_checked(ids: &[&str]) -> String {
             "peak-current" | "breaker-instantaneous" => "peaks",
             "overload-protector" => "protector",
             "disconnection" => "faults",
+            "conductor" => "cable",
             id => check(id),
         };
         if !words.contains(&word) {

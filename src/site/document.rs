@@ -230,7 +230,13 @@ impl<'t> Document<'t> {
             // a motor given outright needs no class
             None if self.has(at, "motor_model") || self.has(at, "class") => {}
             None => {
-                let id = if self.phases(at, 1) == 3 { "three-phase-general" } else { "single-phase-general" };
+                let id = match self.phases(at, 1) {
+                    3 => "three-phase-general",
+                    _ if self.stated(at, "run_capacitor_uf") && !self.stated(at, "start_capacitor_uf") => {
+                        "run-capacitor-general"
+                    }
+                    _ => "single-phase-general",
+                };
                 let note = "neither `use` nor `class` is given: what the nameplate leaves out is taken from the widest \
                             class there is";
                 self.note(at.to_owned(), note);

@@ -32,7 +32,9 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
     if document.inner(at, "motor_model").is_none() {
         check_nameplate(document, at, &nameplate);
         check_windings(document, at, phases);
-        motor = motors::plate_motor(document, at, phases).map(MotorFigures::Plate);
+        let rated = nameplate.rated_frequency_hz.as_ref().map(Figure::get);
+        let hertz = rated.or_else(|| supplies.first().map(|s| s.frequency_hz.get()));
+        motor = motors::plate_motor(document, at, phases, hertz).map(MotorFigures::Plate);
         complete(document, at, &mut nameplate, phases, supplies);
     }
     let starter = motors::starter(document, at);

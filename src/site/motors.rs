@@ -40,7 +40,15 @@ pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigure
 }
 
 /// The motor of the load at `at` as its nameplate and class describe it; a circuit is fitted to that.
-pub(super) fn plate_motor(document: &Document<'_>, at: &str, phases: u32) -> Option<PlateMotor> {
+pub(super) fn plate_motor(
+    document: &Document<'_>,
+    at: &str,
+    phases: u32,
+    hertz: Option<f64>,
+) -> Option<PlateMotor> {
+    let rpm = document.figure::<Rpm>(at, "rated_rpm").map(|f| f.get());
+    let by_speed =
+        rpm.zip(hertz).filter(|_| !document.stated(at, "poles")).map(|(rpm, hertz)| poles(rpm, hertz));
     let winding = match document.text(at, "windings") {
         Some("run-capacitor") => Winding::CapacitorRun,
         Some("start-capacitor") => Winding::CapacitorStart,
@@ -54,7 +62,7 @@ pub(super) fn plate_motor(document: &Document<'_>, at: &str, phases: u32) -> Opt
     }
     Some(PlateMotor {
         winding,
-        poles: document.whole(at, "poles").unwrap_or(2),
+        poles: by_speed.or_else(|| document.whole(at, "poles")).unwrap_or(2),
         rated_slip: document.figure(at, "rated_slip"),
         locked_rotor_torque: document.figure(at, "locked_rotor_torque"),
         breakdown_torque: document.figure(at, "breakdown_torque"),
@@ -64,6 +72,11 @@ pub(super) fn plate_motor(document: &Document<'_>, at: &str, phases: u32) -> Opt
         inertia_kgm2: document.figure(at, "inertia_kgm2"),
         seed: None,
     })
+}
+
+/// The number of poles whose synchronous speed is next above a rated speed; a plate may round that up a little.
+fn poles(rpm: f64, hertz: f64) -> u32 {
+    2 * ((60.0 * hertz / rpm + 0.01).floor() as u32).max(1)
 }
 
 /// Refuses keys that belong to the other kind of motor.

@@ -2,6 +2,8 @@
 //! current is halved, that a start capacitor will at 60 to 70 % reduction, that a restart against head pressure needs one. The
 //! compressor is that of the worked example (tests/data/compare/anchor.toml and stalls.toml).
 
+mod sharpening;
+
 use startmargin::advise::{Start, judge};
 use startmargin::case::{Case, Path};
 use startmargin::checks::Status;

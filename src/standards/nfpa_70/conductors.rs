@@ -152,26 +152,6 @@ pub fn resistance_ohm_per_m(awg: &str) -> Option<[f64; 2]> {
     Some([row.1 / M_PER_KFT, row.2 / M_PER_KFT])
 }
 
-/// 430.22 and 440.32: a conductor carries at least so many times the rated current of its motor.
-pub const MOTOR_CONDUCTOR: f64 = 1.25;
-/// 430.52: an inverse-time breaker is at most so many times the full-load current of a cage motor.
-pub const MOTOR_BREAKER: f64 = 2.50;
-/// 440.22(A): the same of a hermetic compressor, if it does not start on less.
-pub const COMPRESSOR_BREAKER: f64 = 2.25;
-/// 440.22(A): no breaker need be smaller than this \[A\].
-pub const LEAST_BREAKER_A: f64 = 15.0;
-
-/// Standard ratings of breakers up to 400 A, 240.6(A) \[A\].
-const STANDARD_A: [f64; 24] = [
-    15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0, 150.0,
-    175.0, 200.0, 225.0, 250.0, 300.0, 350.0, 400.0, 450.0,
-];
-
-/// The standard rating at or above a current \[A\] (430.52(C)(1) exception 1); the current itself above 450 A.
-pub fn next_standard_a(amps: f64) -> f64 {
-    STANDARD_A.iter().copied().find(|a| *a >= amps).unwrap_or(amps)
-}
-
 /// Recommended largest voltage drop in the branch circuit, share of the supply's (210.19, informational note; from memory).
 pub const DROP_BRANCH: f64 = 0.03;
 /// The same over feeder and branch circuit together.
@@ -217,6 +197,5 @@ mod tests {
     fn columns_and_steps() {
         assert_eq!([59.0, 60.0, 74.9, 75.0, 105.0].map(column), [None, Some(0), Some(0), Some(1), Some(2)]);
         assert_eq!([3.0, 4.0, 7.0, 10.0, 21.0, 50.0].map(grouping_factor), [1.0, 0.8, 0.7, 0.5, 0.45, 0.35]);
-        assert_eq!([31.25, 40.0, 451.0].map(next_standard_a), [35.0, 40.0, 451.0]);
     }
 }
