@@ -259,7 +259,8 @@ fn answered(good: &[(String, String)], mutants: usize, changes: usize) {
                     };
                     let torques = case.load.load_torque.iter().chain(&case.load.load_torque_unequal);
                     let rated_hz = case.load.nameplate.rated_frequency_hz.as_ref().map_or(0.0, |f| f.get());
-                    !torques.into_iter().any(slow) && rated_hz < SLOWEST_SUPPLY * case.supply.frequency_hz.get()
+                    !torques.into_iter().any(slow)
+                        && rated_hz < SLOWEST_SUPPLY * case.supply.frequency_hz.get()
                 });
                 for case in &cases {
                     judged(&format!("mutant {i} of {name}"), case);
