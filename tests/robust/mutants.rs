@@ -11,7 +11,7 @@ use super::{cases, judged};
 const MUTANTS: usize = 1000;
 
 /// Mutants of sites without a motor_model, each of which is fitted many times.
-const NAMEPLATES: usize = 300;
+const NAMEPLATES: usize = 200;
 
 /// Rated speeds below this are left to a test of their own, see there \[rpm\].
 const SLOWEST_RPM: f64 = 10.0;

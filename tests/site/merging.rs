@@ -106,7 +106,7 @@ fn tables_merge() {
     assert_eq!(breaker("circuit = { breaker = { rating_a = 16 } }").rating_a.get(), 16.0);
     assert_eq!(breaker("circuit = { breaker = { rating_a = 16 } }").fast.len(), 3);
     // what the entry leaves out of a table that the site does not mention is missing all the same
-    let text = format!("{OWN}").replace("pusher-115", "pusher-bare");
+    let text = OWN.replace("pusher-115", "pusher-bare");
     let got = own(&text).expect_err("it was accepted");
     assert_eq!(
         (got.len(), got[0].key.as_str(), got[0].line),
