@@ -37,3 +37,6 @@ pub const COPPER_TABLES: f64 = 1e-3;
 pub const BOOK: f64 = 5e-3;
 /// Worked examples of one closed form, printed with three or more digits: half of the last one comes on top.
 pub const CLOSED_FORM: f64 = 1e-9;
+/// Current of a measured motor at points the fit was not given, rms and largest: constant parameters, one cage, no saturation.
+pub const BENCH_CURRENT_RMS: f64 = 0.06;
+pub const BENCH_CURRENT: f64 = 0.15;

@@ -1,7 +1,9 @@
 //! The fit of a circuit to a label: known circuits read and recovered, measured motors, laws.
 
 mod compressor;
+mod laws;
 mod measured;
+mod method;
 mod published;
 mod sweep;
 
@@ -20,7 +22,6 @@ pub struct Label {
     pub shaft_w: f64,
     pub efficiency: f64,
     pub shaft_nm: f64,
-    pub drag_nm: f64,
     pub locked_rotor_a: f64,
     pub locked_rotor_power_factor: f64,
     pub locked_rotor_nm: f64,
@@ -54,7 +55,6 @@ impl Label {
             shaft_w,
             efficiency: shaft_w / (phases * v2 * rated.y.re),
             shaft_nm,
-            drag_nm,
             locked_rotor_a: stalled.y.norm() * v,
             locked_rotor_power_factor: stalled.y.re / stalled.y.norm(),
             locked_rotor_nm: stalled.torque_per_v2 * v2,

@@ -70,7 +70,6 @@ fn compare_published_single_phase_machines_are_recovered() {
         }
         let fitted = fit(&wanted, None);
         let (off, which) = label.off(&label_of(&fitted));
-        println!("{what}: {off:.2e} {which} cost {:.2} {:?}\n   {label:?}", fitted.cost, fitted.circuit);
         assert!(off < FITTED, "{what}: {which} off by {off}");
         assert_eq!(fitted.misses().count(), 0);
     }
@@ -86,12 +85,6 @@ fn compare_published_three_phase_machines_are_recovered() {
         let label = Label::read(&machine, n("volts"), 0.3 * n("breakdown_slip"), DRAG);
         let fitted = fit(&label.wanted(Winding::ThreePhase, 4, n("hz")), None);
         let (off, which) = label.off(&label_of(&fitted));
-        println!(
-            "{}: {off:.2e} {which} cost {:.2} {:?}\n  {label:?}",
-            row.text("name"),
-            fitted.cost,
-            fitted.circuit
-        );
         assert!(off < FITTED, "{}: {which} off by {off}", row.text("name"));
         assert_eq!(fitted.misses().count(), 0);
     }

@@ -114,6 +114,10 @@ const CAPACITOR_START: Prior = Prior {
     ..CAPACITOR_RUN
 };
 
+/// Start parts of the one, run parts of the other.
+const CAPACITOR_START_RUN: Prior =
+    Prior { r1: CAPACITOR_START.r1, x1: CAPACITOR_START.x1, r2: CAPACITOR_START.r2, ..CAPACITOR_RUN };
+
 const SPLIT_PHASE: Prior = Prior {
     // B" 0.40, 0.55, 0.82; D about 0.6, 0.5, 0.6
     r1: usual(0.5, 0.4),
@@ -143,7 +147,8 @@ const THREE_PHASE: Prior = Prior {
 impl Winding {
     pub(super) fn prior(self) -> &'static Prior {
         match self {
-            Winding::CapacitorRun | Winding::CapacitorStartRun => &CAPACITOR_RUN,
+            Winding::CapacitorRun => &CAPACITOR_RUN,
+            Winding::CapacitorStartRun => &CAPACITOR_START_RUN,
             Winding::CapacitorStart => &CAPACITOR_START,
             Winding::SplitPhase => &SPLIT_PHASE,
             Winding::ThreePhase => &THREE_PHASE,
