@@ -45,7 +45,7 @@ fn case(id: &str, volts: u32, hertz: u32) -> Case {
 /// and those that would not start at 0.9 of their voltage.
 fn percentiles(case: &Case) -> (Envelope, [Percentiles; 2]) {
     let own = Path::new(case).unwrap();
-    let seed = own.fit.clone().map(Arc::new);
+    let seed = own.fit.map(Arc::new);
     let (mut ratios, mut times) = (Vec::new(), Vec::new());
     let mut trace = Trace::default();
     for k in 1..=150 {
