@@ -1,6 +1,7 @@
 //! Extreme but legal sites.
 
 use startmargin::advise::{Start, Verdict};
+use startmargin::case::Pressure;
 use startmargin::checks::Status;
 use startmargin::site;
 use startmargin::start::Outcome;
@@ -235,5 +236,17 @@ fn prop_a_supply_that_limits_is_judged() {
 #[test]
 fn prop_a_torque_stated_at_a_thousandth_of_a_turn_is_judged() {
     let start = start("creeps", &single(&[("rated_rpm", "1e-3"), ("build_up_s", "0.6")]));
+    assert_eq!(start.verdict, Verdict::Fails);
+}
+
+/// A motor for 60 Hz on a supply of 1 Hz, fitted to a label: it hangs at a crawl, which takes seconds to work out. Legal to the
+/// reader.
+#[test]
+fn prop_a_fitted_motor_on_a_supply_of_one_hertz_is_judged() {
+    let text = "[[supply]]\nname = \"inverter\"\nkind = \"inverter\"\nvoltage_v = 115\nfrequency_hz = 1\ncontinuous_va = 5000\n\
+                [[load]]\nname = \"load\"\nuse = \"wine-cooler-120\"\nstart_w = 3500\n";
+    let site = site::read("extreme.toml", text).unwrap();
+    let start = startmargin::advise::judge(&site.case(0, 0, Pressure::Equalised));
+    super::sound("one hertz", &start);
     assert_eq!(start.verdict, Verdict::Fails);
 }

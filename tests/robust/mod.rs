@@ -8,10 +8,14 @@ use std::time::{Duration, Instant};
 
 use startmargin::advise::{Start, Window, judge};
 use startmargin::case::{Case, Pressure};
+use startmargin::motor::given::MotorFigures;
 use startmargin::site::Site;
 
 /// One judgement may take this long, unoptimised dependencies and a busy machine included: hundreds of times what it takes.
 const LONGEST: Duration = Duration::from_secs(2);
+
+/// The same for a motor that is fitted to its label, anew at each corner of the ranges: half a second on an idle machine.
+const LONGEST_FITTED: Duration = Duration::from_secs(6);
 
 /// Every start of a site, the load's own pressure first.
 fn cases(site: &Site) -> Vec<Case> {
@@ -28,12 +32,14 @@ fn cases(site: &Site) -> Vec<Case> {
 
 /// Judges, and sees to it that the answer is sound and in time. What is late is tried again: the machine may have been busy.
 fn judged(what: &str, case: &Case) -> Start {
+    let fitted = matches!(case.load.motor, Some(MotorFigures::Plate(_)));
+    let longest = if fitted { LONGEST_FITTED } else { LONGEST };
     let mut shortest = Duration::MAX;
     for _ in 0..3 {
         let begun = Instant::now();
         let start = judge(case);
         shortest = shortest.min(begun.elapsed());
-        if shortest < LONGEST {
+        if shortest < longest {
             sound(what, &start);
             return start;
         }
