@@ -19,6 +19,11 @@ const COARSE: f64 = 0.04;
 /// By how much breakaway may be worse than stated, unless it was measured or given a range (common practice, no source).
 const BREAKAWAY_DOUBT: f64 = 1.25;
 
+/// Start capacitors of soft starters for compressors, over the capacitor of the largest standstill torque: 80 to 200 uF where
+/// that is 230 to 270 uF (common practice, no source). A smaller one keeps its torque up to the speed at which it leaves, and
+/// over the range of motors of a class.
+const TRADE_SHARE: f64 = 0.6;
+
 /// The reductions for one way of starting, pressure and capacitor being given.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Window {
@@ -57,7 +62,7 @@ pub(super) fn reduction(case: &Case, path: &Path, corners: Corners) -> Reduction
     }
 }
 
-/// The start capacitor to weigh: the starter's, else the load's, else the one with the largest standstill torque.
+/// The start capacitor to weigh: the starter's, else the load's, else by the one with the largest standstill torque.
 ///
 /// `None` for a motor that has a start switch of its own, unless the site names a capacitor to add.
 fn capacitor(case: &Case, path: &Path) -> Option<(Figure<Microfarad>, Figure<Ratio>)> {
@@ -74,7 +79,10 @@ fn capacitor(case: &Case, path: &Path) -> Option<(Figure<Microfarad>, Figure<Rat
     if path.machine().own_cut_out().is_some() {
         return None;
     }
-    Some((Figure::exact(Microfarad(path.strongest_assist_uf()), Origin::Derived), cut_out(&None)))
+    // a motor that is known by its class is judged with a capacitor of the size the trade adds to it
+    let share = if path.fit.is_some() { TRADE_SHARE } else { 1.0 };
+    let uf = Microfarad(share * path.strongest_assist_uf());
+    Some((Figure::exact(uf, Origin::Derived), cut_out(&None)))
 }
 
 /// Something that can be tried at a reduction.

@@ -63,6 +63,8 @@ pub(super) fn figure(path: &str) -> String {
         "breakdown_torque" | "breakdown_nm" => "pull-out torque of the motor",
         "rated_slip" | "rated_rpm" => "speed at rated load",
         "inertia_s" => "inertia of rotor and load",
+        "reduction" | "largest_a" => "setting of the soft starter",
+        "assist_capacitor_uf" => "start capacitor of the soft starter",
         "cut_out_speed" => "speed at which the start switch opens",
         "fan_full_load_a" => "fan's current",
         "output_reactance_ohm" => "output reactance of the supply",
@@ -109,6 +111,7 @@ pub(super) fn source_of(path: &str) -> &'static str {
         "for_s" if path.contains("surge") => "the supply's data sheet, or its maker in writing",
         "output_ohm" | "output_reactance_ohm" => "measure the voltage with and without a known load",
         "peak_current_a" => "the supply's maker",
+        "reduction" | "largest_a" | "assist_capacitor_uf" => "the starter's maker, in writing",
         "va" | "power_factor" if path.starts_with("running") => "clamp meter on what is on at the same time",
         "locked_rotor_torque" | "locked_rotor_nm" | "breakdown_torque" | "breakdown_nm" => {
             "the motor's data sheet; no label has it"

@@ -170,7 +170,7 @@ impl Table {
         TABLES.iter().find(|t| t.path == path)
     }
 
-    /// The table that a path in a site file leads to: "load[0].starter".
+    /// The table that a path in a site file leads to: `load[0].starter`.
     pub fn of(path: &str) -> Option<&'static Table> {
         path.split('.').try_fold(Table::at("")?, |table, step| {
             match table.key(step.split('[').next()?)?.kind {

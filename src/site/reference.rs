@@ -22,13 +22,29 @@ from the program's own table of keys.
 - A key carries its unit: `_a` amperes, `_v` volts, `_va` volt-amperes, `_w` watts, `_s` seconds, `_hz` hertz, `_m` metres,
   `_mm2` square millimetres, `_c` degrees Celsius, `_uf` microfarads, `_ohm` ohms, `_mohm` thousandths of an ohm, `_nm`
   newton metres, `_kgm2` kilogram square metres, `_rpm` turns a minute. Write the number alone: `rating_a = 20`.
-- A number marked *figure* may also be a table, `{ value = 62, low = 58, high = 70, origin = \"measured\" }`. `low` and
-  `high` say how sure you are; `origin` is nameplate, measured, standard, typical, derived, assumed or given.
-- A figure marked *unknown* may also be the word `\"unknown\"`. The ranges by class that will stand in for it are not built
-  in yet: for now it counts as not stated, and is refused where a value is required.
+- A number marked *figure* may also be a table, `{ value = 62, low = 58, high = 70, origin = \"measured\",
+  source = \"clamp meter, May\" }`. `low` and `high` say how sure you are; `origin` is nameplate, measured, standard,
+  typical, derived, assumed or given; `source` is for your own memory and comes back in the report.
+- A figure marked *unknown* may also be the word `\"unknown\"`: it counts as left out, and a note says what stands in for it.
 - *Later* marks keys that are read and kept, but that nothing judges yet.
 - A plain number counts as printed on the nameplate, or as simply given: the column *counts as* says which.
 - Numbers are finite and not larger than 1e9. The file is at most 1 MiB.
+
+## What stands in for what you leave out
+
+`use = \"ID\"` in a supply, a load, a starter or a breaker builds on an entry of the catalogue (`startmargin catalogue` lists
+them, `startmargin catalogue ID` shows one with every figure's range and origin; `--catalogue DIR` adds your own). `class`
+does the same for what a kind of load has in common. Whoever speaks first counts, key by key:
+
+1. this file,
+2. the entry named with `use`,
+3. the class: the one named here, else the entry's, else the general one of its phases (with a note).
+
+Tables merge key by key, lists (`surge`) are replaced as a whole. Where two keys say the same (`continuous_va` and
+`continuous_a`, `power_w` and `power_hp`, `reduction` and `largest_a`, a torque in N m and as a multiple), the one in this file
+counts. Running and locked-rotor current are then worked out from what the label does give (horsepower, code letter, MCA and
+MOP, MCC, watts); the report names the rule. A motor given outright with `motor_model` is taken as it stands.
+
 ";
 
 fn section(table: &Table) -> String {

@@ -45,21 +45,34 @@ fn check_runs_the_demonstration_and_says_so() {
     assert_eq!(err(&output), "");
 }
 
-/// README's output block is what the program prints. UPDATE=1 rewrites it.
+/// The output blocks of the documents are what the program prints: `<!-- output: ARGUMENTS | LINES -->`, all lines where no
+/// number stands. UPDATE=1 rewrites them.
 #[test]
-fn readme_shows_the_real_output() {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("README.md");
-    let readme = std::fs::read_to_string(&path).unwrap();
-    let start =
-        readme.find("<!-- output: check -->\n```text\n").unwrap() + "<!-- output: check -->\n```text\n".len();
-    let end = start + readme[start..].find("\n```").unwrap();
-    let real = out(&run(&["check"]));
-    let real = real.trim_end();
-    if std::env::var_os("UPDATE").is_some() {
-        std::fs::write(path, format!("{}{real}{}", &readme[..start], &readme[end..])).unwrap();
-        return;
+fn readme_and_guide_show_the_real_output() {
+    const MARK: &str = "<!-- output: ";
+    const OPEN: &str = " -->\n```text\n";
+    for (name, blocks) in [("README.md", 1), ("docs/field-guide.md", 3)] {
+        let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(name);
+        let text = std::fs::read_to_string(&path).unwrap();
+        let (mut fresh, mut rest, mut found) = (String::new(), text.as_str(), 0);
+        while let Some(at) = rest.find(MARK) {
+            let (before, after) = rest.split_at(at + MARK.len());
+            let (command, after) = after.split_once(OPEN).unwrap();
+            let (arguments, lines) = command.split_once(" | ").unwrap_or((command, "9999"));
+            let output = out(&run(&arguments.split_whitespace().collect::<Vec<_>>()));
+            let kept: Vec<&str> = output.trim_end().lines().take(lines.parse().unwrap()).collect();
+            fresh.push_str(&format!("{before}{command}{OPEN}{}\n", kept.join("\n").trim_end()));
+            rest = &after[after.find("```").unwrap()..];
+            found += 1;
+        }
+        fresh.push_str(rest);
+        assert_eq!(found, blocks, "{name}");
+        if std::env::var_os("UPDATE").is_some() {
+            std::fs::write(path, fresh).unwrap();
+        } else {
+            assert!(fresh == text, "{name}: an output block is stale, UPDATE=1 cargo test rewrites it");
+        }
     }
-    assert_eq!(&readme[start..end], real, "README's output block is stale: UPDATE=1 cargo test rewrites it");
 }
 
 #[test]
