@@ -91,6 +91,8 @@ pub struct Reached {
     pub breakdown_nm: f64,
     /// The slip of it.
     pub breakdown_slip: f64,
+    /// Torque with the start parts in over that without them, at the speed where the start switch opens; 1 without a switch.
+    pub at_cut_out: f64,
 }
 
 /// Slips between which the largest torque is looked for: down to where no motor works, up to 0.05 of synchronous speed, as
@@ -186,6 +188,14 @@ pub(super) fn read(
     let drag_nm = drag * input_w / speed;
     let shaft_nm = rated.torque_per_v2 * square - drag_nm;
     let shaft_w = shaft_nm * speed;
+    let at_cut_out = match supply.winding.has_switch() {
+        false => 1.0,
+        true => {
+            let slip = 1.0 - supply.cut_out_speed;
+            let torque = |stage| machine.at(slip, stage).torque_per_v2;
+            torque(OWN_START) / torque(Stage::RUN)
+        }
+    };
     Reached {
         rated_a: rated_y * v,
         power_factor: rated.y.re / rated_y,
@@ -199,5 +209,6 @@ pub(super) fn read(
         locked_rotor_nm: stalled.torque_per_v2 * square,
         breakdown_nm: largest.torque_per_v2 * square - drag_nm,
         breakdown_slip,
+        at_cut_out,
     }
 }

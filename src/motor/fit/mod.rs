@@ -10,6 +10,19 @@ pub use figures::Reached;
 use super::{Auxiliary, ThreePhase, TwoWinding};
 use figures::{Machines, Supply};
 
+/// A function of the problem at a winding's numbers of unknowns and of rows.
+macro_rules! by_winding {
+    ($winding:expr, $function:ident($($argument:expr),*)) => {
+        match $winding {
+            Winding::ThreePhase => problem::$function::<7, 17>($($argument),*),
+            Winding::SplitPhase => problem::$function::<10, 21>($($argument),*),
+            Winding::CapacitorRun => problem::$function::<11, 22>($($argument),*),
+            Winding::CapacitorStart => problem::$function::<11, 23>($($argument),*),
+            Winding::CapacitorStartRun => problem::$function::<12, 25>($($argument),*),
+        }
+    };
+}
+
 /// What kind of windings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Winding {
@@ -260,12 +273,7 @@ impl Fit {
     /// Relative standard errors of the unknowns and of the figures, by their keys in a site file: what the wishes, hard and weak
     /// together, leave open, in first order. Empty if the problem is singular there.
     pub fn standard_errors(&self) -> Vec<(&'static str, f64)> {
-        match self.wanted.winding {
-            Winding::ThreePhase => problem::standard_errors::<7, 17>(self),
-            Winding::SplitPhase => problem::standard_errors::<10, 20>(self),
-            Winding::CapacitorRun | Winding::CapacitorStart => problem::standard_errors::<11, 22>(self),
-            Winding::CapacitorStartRun => problem::standard_errors::<12, 24>(self),
-        }
+        by_winding!(self.wanted.winding, standard_errors(self))
     }
 
     /// Given figures that it misses by more than 1 % (a speed: by more than 0.25 % of synchronous speed).
@@ -312,10 +320,5 @@ impl Fit {
 /// starts are tried and the best is kept. Always answers: what cannot be met shows in [`Fit::misses`].
 pub fn fit(wanted: &Wanted, from: Option<&Fit>) -> Fit {
     let start = from.filter(|f| f.wanted.winding == wanted.winding).map(|f| &f.ln);
-    match wanted.winding {
-        Winding::ThreePhase => problem::solve::<7, 17>(wanted, start),
-        Winding::SplitPhase => problem::solve::<10, 20>(wanted, start),
-        Winding::CapacitorRun | Winding::CapacitorStart => problem::solve::<11, 22>(wanted, start),
-        Winding::CapacitorStartRun => problem::solve::<12, 24>(wanted, start),
-    }
+    by_winding!(wanted.winding, solve(wanted, start))
 }

@@ -155,3 +155,7 @@ impl Winding {
         }
     }
 }
+
+/// Torque with the start parts in over that without them, where the start switch opens: motors are made so that it opens near
+/// the crossing of the two curves, and that the rotor does not hang below it (common practice, no source).
+pub(super) const AT_CUT_OUT: Usual = usual(1.15, 0.15);

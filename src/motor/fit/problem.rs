@@ -6,7 +6,7 @@ use nalgebra::storage::Owned;
 use nalgebra::{Const, DefaultAllocator, DimMax, DimMaximum, DimMin, SMatrix, SVector};
 
 use super::figures::{self, Reached, Supply};
-use super::prior::{Prior, Row, Usual};
+use super::prior::{AT_CUT_OUT, Prior, Row, Usual};
 use super::{Circuit, Fit, Target, Wanted, Winding};
 use crate::motor::Auxiliary;
 
@@ -48,6 +48,7 @@ struct Plan {
     scales: [Option<[f64; 2]>; FIGURES],
     rows: Rows,
     slip: Usual,
+    at_cut_out: Row,
     /// Capacitors in per unit of admittance.
     run: Option<Target>,
     start: Option<Target>,
@@ -125,6 +126,7 @@ impl Plan {
                 start_given: given(start),
             },
             slip,
+            at_cut_out: AT_CUT_OUT.row(),
             run,
             start,
         }
@@ -220,6 +222,9 @@ impl Plan {
             r.breakdown_nm,
             r.breakdown_nm / r.shaft_nm,
         ];
+        if self.supply.winding.has_switch() {
+            put(wall((soft_ln(r.at_cut_out) - self.at_cut_out.ln) * self.at_cut_out.per_sigma));
+        }
         for (scale, reached) in self.scales.iter().zip(reached) {
             put(scale.map_or(0.0, |[per_value, per_sigma]| soft_ln(reached * per_value) * per_sigma));
         }
