@@ -9,8 +9,8 @@ use crate::site::catalogue::{Catalogue, Shelf};
 
 /// The most questions there are.
 const MOST: usize = 10;
-/// Columns a line keeps within.
-const WIDTH: usize = 100;
+/// Columns a line keeps within: 100 less the prompt, behind which it stands where no one presses a key.
+const WIDTH: usize = 95;
 /// How often an answer that makes no sense is asked for again.
 const TRIES: usize = 3;
 
@@ -162,6 +162,19 @@ fn plate(answers: &mut Answers, text: &str) -> Result<(), String> {
     }
 }
 
+/// Keeps only the class of a load that is for other volts: its currents are not those of this one.
+fn for_its_volts(answers: &mut Answers, catalogue: &Catalogue) {
+    let entry = answers.word("load").and_then(|id| catalogue.entry(Shelf::Load, id));
+    let Some((entry, (said, _))) = entry.zip(answers.number("volts")) else { return };
+    let own = catalogue.number(entry, "rated_voltage_v");
+    if let (Some(own), Some(class)) = (own, catalogue.word(entry, "class"))
+        && !answers::same_voltage(own, said)
+    {
+        answers.clear("load");
+        answers.set("class", Said::Word(class));
+    }
+}
+
 /// Asks; what flags have said already is not asked again.
 pub(super) fn questions(
     answers: &mut Answers,
@@ -186,9 +199,17 @@ pub(super) fn questions(
             (Some(v), Some(hz)) => format!(" [{v} V {hz} Hz]"),
             _ => String::new(),
         };
+        let named = talk.answers.word("load").map(str::to_owned);
         let question = format!("Its rated volts, hertz and phases?{shown}");
         let place = "nameplate of the unit, beside V~, Hz and PH (\"115 V 60 Hz\", \"208-230/60/1\")";
-        talk.ask(&question, place, plate);
+        talk.ask(&question, place, |answers, text| {
+            plate(answers, text)?;
+            for_its_volts(answers, catalogue);
+            Ok(())
+        });
+        if let (Some(name), false) = (named, talk.answers.has("load")) {
+            talk.say(&format!("   {name} is for other volts: only what such motors share is taken from it"));
+        }
     }
     if !talk.answers.has("rla") {
         let shown = usual(&talk, "rated_load_a").map_or(String::new(), |a| format!(" [{a} A is usual]"));

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use fields::{FIELDS, Field, Holds};
 pub use said::{Said, amount, curve_and_rating, is_unknown, read};
-pub use text::{Assumption, Written, text};
+pub use text::{Assumption, Written, same_voltage, text};
 
 use super::diagnostics::Diagnostic;
 
@@ -51,6 +51,12 @@ impl Answers {
     pub fn assume(&mut self, flag: &'static str, said: Said) {
         self.said.insert(flag, said);
         self.assumed.insert(flag);
+    }
+
+    /// Takes an answer back.
+    pub fn clear(&mut self, flag: &'static str) {
+        self.said.remove(flag);
+        self.assumed.remove(flag);
     }
 
     /// Whether an answer stands in for one nobody gave.

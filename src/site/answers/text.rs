@@ -49,6 +49,9 @@ const COMMENT: usize = 40;
 pub fn text(answers: &Answers, catalogue: &Catalogue) -> Result<Written, Vec<Mistake>> {
     let named = Named::look_up(answers, catalogue)?;
     contradictions(answers)?;
+    if let Some(mistake) = another_voltage(answers, catalogue, &named) {
+        return Err(vec![mistake]);
+    }
     let mut assumed = Vec::new();
     let mains = mains(answers, catalogue, &named, &mut assumed);
     let mut page = Page { answers, out: String::new() };
@@ -102,6 +105,26 @@ fn contradictions(answers: &Answers) -> Result<(), Vec<Mistake>> {
         refuse("supply", "an outlet is known by its amperes", "--supply 20 for an outlet of 20 A");
     }
     if mistakes.is_empty() { Ok(()) } else { Err(mistakes) }
+}
+
+/// Currents and capacitors of an entry belong to its volts.
+fn another_voltage(answers: &Answers, catalogue: &Catalogue, named: &Named<'_>) -> Option<Mistake> {
+    let entry = named.load?;
+    let (own, (said, _)) = (catalogue.number(entry, "rated_voltage_v")?, answers.number("volts")?);
+    let class = catalogue
+        .word(entry, "class")
+        .map_or(String::new(), |class| format!(", or --class {class} with --rla"));
+    (!same_voltage(own, said)).then(|| Mistake {
+        flag: "volts",
+        key: String::new(),
+        message: format!("{} is for {own} V: its figures are not those at {said} V", entry.id),
+        help: format!("take a load for these volts{class}"),
+    })
+}
+
+/// Whether two rated voltages are of one system: 208 and 240, 380 and 415, not 115 and 230.
+pub fn same_voltage(a: f64, b: f64) -> bool {
+    (0.8..=1.25).contains(&(a / b))
 }
 
 /// The page being written.
