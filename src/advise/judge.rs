@@ -179,8 +179,8 @@ pub fn judge(case: &Case) -> Start {
             let contradiction = contradiction(path);
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
-            let corners = Corners::new(&case);
-            let spread = spread(&corners, &checks, &at_value);
+            let mut corners = Corners::new(&case);
+            let spread = spread(&mut corners, &checks, &at_value);
             let told = margins_and_words(path, &checks, &mut trace);
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
                 let Some((margins, mut told)) = told else { continue };
@@ -202,10 +202,10 @@ pub fn judge(case: &Case) -> Start {
                 });
             }
             start.facts = facts(path, &mut trace);
-            start.doubts = spread.doubts;
+            start.doubts = spread.doubts.clone();
             start.leaning = Verdict::of(at_value);
             start.notes = notes(&case, path, start.facts.as_ref());
-            start.reduction = Some(reduction(&case, path, corners));
+            start.reduction = Some(reduction(&case, path, corners.into_few(&spread)));
         }
         Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
     }

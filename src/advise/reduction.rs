@@ -1,6 +1,5 @@
 //! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
 
-use super::spread::Corners;
 use crate::case::{Case, Path};
 use crate::checks::{ALL, Check, Needs};
 use crate::figure::{Figure, Origin};
@@ -51,7 +50,7 @@ pub struct Reduction {
 }
 
 /// Works out the windows of a case that can be run.
-pub(super) fn reduction(case: &Case, path: &Path, corners: Corners) -> Reduction {
+pub(super) fn reduction(case: &Case, path: &Path, corners: Vec<Path>) -> Reduction {
     let capacitor = path.takes_assist().then(|| capacitor(case, path)).flatten();
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
     let mut worse = Worse::new(case, corners);
@@ -180,11 +179,8 @@ struct Worse {
 }
 
 impl Worse {
-    fn new(case: &Case, corners: Corners) -> Worse {
-        if corners.is_empty() {
-            return Worse { trials: Vec::new() };
-        }
-        Worse { trials: corners.into_few().into_iter().map(|path| Trial::new(case, path, None)).collect() }
+    fn new(case: &Case, corners: Vec<Path>) -> Worse {
+        Worse { trials: corners.into_iter().map(|path| Trial::new(case, path, None)).collect() }
     }
 
     fn set_assist(&mut self, assist: Option<(f64, f64)>) {
@@ -199,7 +195,14 @@ impl Worse {
             return passes.to_vec();
         }
         let trials = &mut self.trials;
-        let mut all = |r: f64| trials.iter_mut().all(|t| t.at(r).0);
+        // the one that failed last is the likeliest to fail next
+        let mut all = |r: f64| match trials.iter_mut().position(|t| !t.at(r).0) {
+            Some(bad) => {
+                trials.swap(0, bad);
+                false
+            }
+            None => true,
+        };
         let mut kept = Vec::new();
         for &[a, b] in passes {
             let pieces = ((b - a) / COARSE).ceil().max(1.0) as usize;

@@ -13,10 +13,12 @@ use crate::start::Trace;
 
 /// Figures up to which every corner of their ranges is run.
 const FULL_CORNERS: usize = 6;
-/// Points inside the ranges.
+/// Points inside the ranges. Half of them miss corners of units that do not start on a long cord.
 const INSIDE: u64 = 48;
 /// How many of those the reduction windows are tried at too, beside the corners.
 const INSIDE_FEW: usize = 2;
+/// A figure that sways no check by more than this part is left out of the windows (assumed).
+const SWAYS: f64 = 0.02;
 /// Factor by which a pass over ranges must hold at each point that is run.
 const RESERVE: f64 = 1.01;
 
@@ -113,6 +115,8 @@ pub(super) struct Corners {
     case: Case,
     /// A path for each point; `None` where there is none.
     paths: Vec<Option<Path>>,
+    /// Paths with all figures at their individually worse or better bounds.
+    together: Vec<Path>,
     /// How many of the points are not inside.
     outer: usize,
     /// Whether the case's own figures go together.
@@ -129,7 +133,8 @@ impl Corners {
         let sound = own.as_ref().is_ok_and(|path| !impossible(path));
         let sold = case.pressure == Pressure::Equalised
             && own.is_ok_and(|path| path.fit.is_some() && sold_to_start(&path));
-        let mut corners = Corners { ranged, case, paths: Vec::new(), outer: 0, sound, sold };
+        let mut corners =
+            Corners { ranged, case, paths: Vec::new(), together: Vec::new(), outer: 0, sound, sold };
         if !corners.ranged.is_empty() {
             let points = points(&corners.ranged, INSIDE);
             corners.outer = points.len() - INSIDE as usize;
@@ -144,14 +149,13 @@ impl Corners {
         exists.then_some(path)
     }
 
-    /// The figures that range.
-    pub(super) fn is_empty(&self) -> bool {
-        self.ranged.is_empty()
-    }
-
-    /// The paths of the corners and of a few points inside, for the windows.
-    pub(super) fn into_few(self) -> Vec<Path> {
-        self.paths.into_iter().take(self.outer + INSIDE_FEW).flatten().collect()
+    /// The paths that the windows are tried at: all corners, or else the bounds of the figures that matter, all figures at
+    /// their individually worse and better bounds, and a few points inside.
+    pub(super) fn into_few(self, spread: &Spread) -> Vec<Path> {
+        let many = self.ranged.len() > FULL_CORNERS;
+        let matters = |place: usize| !many || place >= self.outer || spread.sways[place / 2] > SWAYS;
+        let paths = self.paths.into_iter().take(self.outer + INSIDE_FEW).enumerate();
+        paths.filter(|(place, _)| matters(*place)).filter_map(|(_, path)| path).chain(self.together).collect()
     }
 
     /// A figure's bounds alone: the modelled margins at each.
@@ -204,16 +208,24 @@ pub(super) struct Spread {
     pub depends_on: Vec<Vec<String>>,
     /// Figures in the order of the doubt they carry.
     pub doubts: Vec<Doubt>,
+    /// How far each figure sways what the checks allow: the largest logarithm of the ratio between its bounds.
+    sways: Vec<f64>,
 }
 
 /// Runs the ranges. `at_value` are the statuses at the figures' values.
-pub(super) fn spread(corners: &Corners, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
+pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[Status]) -> Spread {
+    let mut together = Vec::new();
     let ranged = &corners.ranged;
     let mut worst = at_value.to_vec();
     let mut best = at_value.to_vec();
     let mut trace = Trace::default();
     if ranged.is_empty() {
-        return Spread { worst, depends_on: vec![Vec::new(); checks.len()], doubts: Vec::new() };
+        return Spread {
+            worst,
+            depends_on: vec![Vec::new(); checks.len()],
+            doubts: Vec::new(),
+            sways: Vec::new(),
+        };
     }
     let mut run = |path: &Path, trace: &mut Trace| {
         for (i, status) in statuses(path, checks, RESERVE, trace).into_iter().enumerate() {
@@ -234,6 +246,7 @@ pub(super) fn spread(corners: &Corners, checks: &[&dyn Check], at_value: &[Statu
                 let values: Vec<f64> = ranged.iter().zip(&single).map(bound).collect();
                 if let Some(path) = corners.path(&values) {
                     run(&path, &mut trace);
+                    together.push(path);
                 }
             }
         }
@@ -257,7 +270,10 @@ pub(super) fn spread(corners: &Corners, checks: &[&dyn Check], at_value: &[Statu
         })
         .collect();
     doubts.sort_by(|a, b| b.moves.total_cmp(&a.moves));
-    Spread { worst, depends_on, doubts }
+    let sways =
+        single.iter().map(|s| (0..checks.len()).fold(0.0, |most: f64, c| most.max(s.sway(c)))).collect();
+    corners.together = together;
+    Spread { worst, depends_on, doubts, sways }
 }
 
 /// A figure's bounds alone: the modelled margins at each.
@@ -269,6 +285,12 @@ struct Single {
 impl Single {
     fn moves(&self, c: usize) -> f64 {
         (self.low[c].min(1.0) - self.high[c].min(1.0)).abs()
+    }
+
+    /// The logarithm of the ratio between what the check allows at both bounds; 0 where it is unbounded at both.
+    fn sway(&self, c: usize) -> f64 {
+        let allowed = |margin: f64| (1.0 + margin).clamp(1e-3, 1e3).ln();
+        (allowed(self.low[c]) - allowed(self.high[c])).abs()
     }
 }
 
