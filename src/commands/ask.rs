@@ -2,15 +2,21 @@
 
 use std::io::{BufRead, Write};
 
-use crate::site::answers::{self, Answers, Field, Said, is_unknown};
+use super::Failure;
+use super::flags::site_of;
+use crate::site::answers::{self, Answers, Field, Said, curve_and_rating, is_unknown};
 use crate::site::catalogue::{Catalogue, Shelf};
 
 /// The most questions there are.
 const MOST: usize = 10;
+/// Columns a line keeps within: 100 less the prompt, behind which it stands where no one presses a key.
+const WIDTH: usize = 95;
 /// How often an answer that makes no sense is asked for again.
 const TRIES: usize = 3;
 
 struct Talk<'a> {
+    answers: &'a mut Answers,
+    catalogue: &'a Catalogue,
     input: &'a mut dyn BufRead,
     out: &'a mut dyn Write,
     asked: usize,
@@ -19,8 +25,9 @@ struct Talk<'a> {
 
 impl Talk<'_> {
     fn say(&mut self, text: &str) {
+        let text: Vec<String> = text.lines().map(within_columns).collect();
         // whoever closed the screen still gets the file
-        let _ = writeln!(self.out, "{text}").and_then(|()| self.out.flush());
+        let _ = writeln!(self.out, "{}", text.join("\n")).and_then(|()| self.out.flush());
     }
 
     /// A question with where to look; the line typed, `None` where the input is at its end.
@@ -36,8 +43,8 @@ impl Talk<'_> {
         }
     }
 
-    /// Asks until `take` makes sense of the answer, at most [`TRIES`] times.
-    fn ask(&mut self, question: &str, place: &str, mut take: impl FnMut(&str) -> Result<(), String>) {
+    /// Asks until `take` makes sense of the answer and the site still does, at most [`TRIES`] times.
+    fn ask(&mut self, question: &str, place: &str, take: impl Fn(&mut Answers, &str) -> Result<(), String>) {
         if self.ended || self.asked == MOST {
             return;
         }
@@ -45,13 +52,48 @@ impl Talk<'_> {
         self.say(&format!("\n{}. {question}\n   Where: {place}", self.asked));
         for _ in 0..TRIES {
             let Some(line) = self.line() else { return };
-            match take(&line) {
-                Ok(()) => return,
-                Err(why) => self.say(&format!("   {why}; an empty line if you do not know")),
+            let mut with = self.answers.clone();
+            match take(&mut with, &line).and_then(|()| self.sense(&with)) {
+                Ok(()) => {
+                    *self.answers = with;
+                    return;
+                }
+                Err(why) => self.say(&format!("   {why}. An empty line if you do not know")),
             }
         }
         self.say("   taken as not known");
     }
+
+    /// What is wrong with the site so far.
+    fn sense(&self, answers: &Answers) -> Result<(), String> {
+        match site_of(&completed(answers), self.catalogue, true) {
+            Err(Failure::Answers(mistakes)) => Err(mistakes.first().map_or_else(String::new, |m| {
+                let help = Some(&m.help).filter(|help| !help.is_empty() && !help.contains("--"));
+                help.map_or(m.message.clone(), |help| format!("{}: {help}", m.message))
+            })),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// A supply to go on with where nothing is known of it.
+pub(super) fn some_supply(answers: &mut Answers) {
+    if !answers.has("supply") {
+        answers.assume("supply", Said::Number { value: 3000.0, unit: "VA" });
+    }
+}
+
+/// The answers with what a site cannot do without: marked as assumed, and no load made up.
+pub(super) fn completed(answers: &Answers) -> Answers {
+    let mut answers = answers.clone();
+    if !answers.names_a_load() {
+        let volts = answers.number("volts").map_or(0.0, |(v, _)| v);
+        let three = answers.number("phases").map_or(volts >= 380.0, |(n, _)| n == 3.0);
+        let class = if three { "three-phase-general" } else { "single-phase-general" };
+        answers.assume("class", Said::Word(class.into()));
+    }
+    some_supply(&mut answers);
+    answers
 }
 
 /// Takes one figure of a field.
@@ -66,14 +108,71 @@ fn figure(answers: &mut Answers, flag: &'static str, text: &str) -> Result<(), S
 
 /// Takes "6000 VA for 1 s", "20 A C" and the like: the first figure, then the second behind it.
 fn two(answers: &mut Answers, text: &str, flags: [&'static str; 2]) -> Result<(), String> {
-    let words = [" for ", " x ", ",", ";", " at "];
+    let words = [" for ", " x ", ", ", ";", " at "];
     let cut = words.iter().find_map(|w| text.find(w).map(|at| (at, at + w.len())));
+    // "10 kVA 2 s"
+    let next = |at: usize| {
+        let (before, after) = text.split_at(at);
+        before.ends_with(char::is_alphabetic) && after.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    };
+    let cut = cut.or_else(|| text.match_indices(' ').map(|(at, _)| (at, at)).find(|(at, _)| next(*at)));
     let (first, second) = cut.map_or((text, ""), |(a, b)| (&text[..a], &text[b..]));
     figure(answers, flags[0], first)?;
     if !answers.has(flags[0]) || is_unknown(second) {
         return Ok(());
     }
     figure(answers, flags[1], second)
+}
+
+/// "115 V 60 Hz", "230/50", "208-230/60/1", "400 V 3~ 50 Hz".
+fn plate(answers: &mut Answers, text: &str) -> Result<(), String> {
+    if is_unknown(text) {
+        return Ok(());
+    }
+    let due = || "volts and hertz are due here, such as 115 V 60 Hz".to_owned();
+    let folded = text.to_lowercase().replace("single", "1").replace("three", "3");
+    let mut volts: Vec<&str> = Vec::new();
+    let mut rest = folded.as_str();
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
+        let number = &rest[at..];
+        let end = number.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(number.len());
+        let (number, after) = number.split_at(end);
+        let unit = after.trim_start_matches([' ', '-']);
+        match (unit.chars().next(), number) {
+            (Some('v'), _) => volts.push(number),
+            (Some('h' | 'c'), _) | (_, "50" | "60") => figure(answers, "hz", number)?,
+            (Some('p' | '~' | '\u{f8}' | '\u{3c6}'), _) | (_, "1" | "3") => {
+                figure(answers, "phases", number)?
+            }
+            (None | Some('/' | ',' | ';' | '0'..='9'), _) if number.len() > 2 => volts.push(number),
+            _ => return Err(due()),
+        }
+        rest = after;
+    }
+    let numbers: Vec<f64> = volts.iter().filter_map(|v| v.parse().ok()).collect();
+    match numbers.as_slice() {
+        [] if answers.has("hz") || answers.has("phases") => Ok(()),
+        [] => Err(due()),
+        // currents are stated at the usual voltage of a range
+        [low, .., high] => {
+            let usual = [115.0, 230.0, 400.0, 460.0].into_iter().find(|v| (low..=high).contains(&v));
+            figure(answers, "volts", &usual.unwrap_or(*high).to_string())
+        }
+        [one] => figure(answers, "volts", &one.to_string()),
+    }
+}
+
+/// Keeps only the class of a load that is for other volts: its currents are not those of this one.
+fn for_its_volts(answers: &mut Answers, catalogue: &Catalogue) {
+    let entry = answers.word("load").and_then(|id| catalogue.entry(Shelf::Load, id));
+    let Some((entry, (said, _))) = entry.zip(answers.number("volts")) else { return };
+    let own = catalogue.number(entry, "rated_voltage_v");
+    if let (Some(own), Some(class)) = (own, catalogue.word(entry, "class"))
+        && !answers::same_voltage(own, said)
+    {
+        answers.clear("load");
+        answers.set("class", Said::Word(class));
+    }
 }
 
 /// Asks; what flags have said already is not asked again.
@@ -83,74 +182,77 @@ pub(super) fn questions(
     input: &mut dyn BufRead,
     out: &mut dyn Write,
 ) {
-    let mut talk = Talk { input, out, asked: 0, ended: false };
+    let mut talk = Talk { answers, catalogue, input, out, asked: 0, ended: false };
     talk.say(
         "Up to ten questions. An empty line, ? or \"don't know\" is an answer: the class's range is taken then.\n\
          Isolate before you open anything; capacitors keep their charge.",
     );
-    if !answers.names_a_load() {
-        what(&mut talk, answers, catalogue);
+    if !talk.answers.names_a_load() {
+        what(&mut talk);
     }
-    let usual = |answers: &Answers, key: &str| {
-        let entry = answers.word("load").and_then(|id| catalogue.entry(Shelf::Load, id))?;
+    let usual = |talk: &Talk<'_>, key: &str| {
+        let entry = talk.answers.word("load").and_then(|id| catalogue.entry(Shelf::Load, id))?;
         catalogue.number(entry, key)
     };
-    if !answers.has("volts") {
-        let shown = match (usual(answers, "rated_voltage_v"), usual(answers, "rated_frequency_hz")) {
+    if !talk.answers.has("volts") {
+        let shown = match (usual(&talk, "rated_voltage_v"), usual(&talk, "rated_frequency_hz")) {
             (Some(v), Some(hz)) => format!(" [{v} V {hz} Hz]"),
             _ => String::new(),
         };
-        let question = format!("Its rated volts and hertz?{shown}");
-        talk.ask(&question, "nameplate of the unit, beside V~ and Hz (\"115 V, 60 Hz\")", |text| {
-            two(
-                answers,
-                &text.to_lowercase().replace("v ", "v, ").replace("/60", ", 60").replace("/50", ", 50"),
-                ["volts", "hz"],
-            )
+        let named = talk.answers.word("load").map(str::to_owned);
+        let question = format!("Its rated volts, hertz and phases?{shown}");
+        let place = "nameplate of the unit, beside V~, Hz and PH (\"115 V 60 Hz\", \"208-230/60/1\")";
+        talk.ask(&question, place, |answers, text| {
+            plate(answers, text)?;
+            for_its_volts(answers, catalogue);
+            Ok(())
         });
+        if let (Some(name), false) = (named, talk.answers.has("load")) {
+            talk.say(&format!("   {name} is for other volts: only what such motors share is taken from it"));
+        }
     }
-    if !answers.has("rla") {
-        let shown = usual(answers, "rated_load_a").map_or(String::new(), |a| format!(" [{a} A is usual]"));
+    if !talk.answers.has("rla") {
+        let shown = usual(&talk, "rated_load_a").map_or(String::new(), |a| format!(" [{a} A is usual]"));
         let question = format!("Its running current?{shown}");
         let place = "RLA on the compressor's label or the unit's nameplate, FLA on a motor's plate";
-        talk.ask(&question, place, |text| figure(answers, "rla", text));
+        talk.ask(&question, place, |answers, text| figure(answers, "rla", text));
     }
-    if !answers.has("lra") {
+    if !talk.answers.has("lra") {
         let place = "LRA or LRC, beside the RLA; on the compressor itself, under its cover";
-        talk.ask("Its locked-rotor current?", place, |text| figure(answers, "lra", text));
+        talk.ask("Its locked-rotor current?", place, |answers, text| figure(answers, "lra", text));
     }
-    if !answers.has("lra") && !answers.has("rla") {
+    if !talk.answers.has("lra") && !talk.answers.has("rla") {
         let place = "plate of the motor (1 hp, CODE J), or the unit's: MCA 18, MOP 25, or its watts";
-        talk.ask("Then horsepower and code letter, or MCA and MOP, or watts?", place, |text| {
-            rest(answers, text)
-        });
+        talk.ask("Then horsepower and code letter, or MCA and MOP, or watts?", place, rest);
     }
-    if !answers.has("supply") {
+    if !talk.answers.has("supply") {
         let place = "plate of the inverter or generator, continuous: 3000 VA; of an outlet the amperes: 16 A";
-        talk.ask("What feeds it?", place, |text| supply(answers, catalogue, text));
+        talk.ask("What feeds it?", place, |answers, text| supply(answers, catalogue, text));
     }
-    if !answers.has("surge") && answers.number("supply").is_some_and(|(_, unit)| unit != "A") {
+    if !talk.answers.has("surge") && talk.answers.number("supply").is_some_and(|(_, unit)| unit != "A") {
         let place = "data sheet only: \"6000 VA for 1 s\"";
-        talk.ask("What does that carry for a short time, and for how long?", place, |text| {
+        talk.ask("What does that carry for a short time, and for how long?", place, |answers, text| {
             two(answers, text, ["surge", "surge-s"])
         });
     }
-    if !answers.has("breaker") {
+    if !talk.answers.has("breaker") {
         let place = "on the breaker's toggle: 20, or C16";
-        talk.ask("The breaker?", place, |text| breaker(answers, text));
+        talk.ask("The breaker?", place, breaker);
     }
-    if !answers.has("awg") && !answers.has("mm2") {
+    if !talk.answers.has("awg") && !talk.answers.has("mm2") {
         let place = "printed on the cable's jacket; length one way: \"12 AWG, 6 m\" or \"2.5 mm2, 8 m\"";
-        talk.ask("The cable's size and length?", place, |text| cable(answers, text));
+        talk.ask("The cable's size and length?", place, cable);
     }
-    if !answers.has("running-va") {
+    if !talk.answers.has("running-va") {
         let place = "add up the plates of what stays on: \"300 VA\" (an electric kettle is 1500)";
-        talk.ask("What else is on when it starts?", place, |text| figure(answers, "running-va", text));
+        talk.ask("What else is on when it starts?", place, |answers, text| {
+            figure(answers, "running-va", text)
+        });
     }
 }
 
 /// What is to be started: a name of the catalogue, a place in the list, or words that one summary holds.
-fn what(talk: &mut Talk<'_>, answers: &mut Answers, catalogue: &Catalogue) {
+fn what(talk: &mut Talk<'_>) {
     const OFTEN: [&str; 12] = [
         "roof-ac",
         "window-ac",
@@ -165,10 +267,13 @@ fn what(talk: &mut Talk<'_>, answers: &mut Answers, catalogue: &Catalogue) {
         "washing-machine-230",
         "concrete-mixer-230",
     ];
+    /// As many names as help.
+    const SHOWN: usize = 8;
+    let catalogue = talk.catalogue;
     let list: Vec<String> = OFTEN.iter().enumerate().map(|(i, id)| format!("{} {id}", i + 1)).collect();
     let lines: Vec<String> = list.chunks(4).map(|row| row.join(", ")).collect();
     let question = format!("What is to be started? A number or a name:\n   {}", lines.join(",\n   "));
-    talk.ask(&question, "`startmargin catalogue --shelf loads` has more", |text| {
+    talk.ask(&question, "`startmargin catalogue --shelf loads` has more", |answers, text| {
         if is_unknown(text) {
             return Ok(());
         }
@@ -192,10 +297,37 @@ fn what(talk: &mut Talk<'_>, answers: &mut Answers, catalogue: &Catalogue) {
                 answers.set("load", Said::Word(one.clone()));
                 Ok(())
             }
-            [] => Err(format!("the catalogue has no \"{text}\"")),
-            several => Err(format!("one of these: {}", several.join(", "))),
+            [] => match catalogue.find(&format!("loads/{folded}")) {
+                Err(why) => Err(why.to_string()),
+                Ok(_) => Ok(()),
+            },
+            several => {
+                let more = several.len().saturating_sub(SHOWN);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                let shown: Vec<&str> = several.iter().take(SHOWN).map(String::as_str).collect();
+                Err(format!("one of these: {}{more}", shown.join(", ")))
+            }
         }
     });
+}
+
+/// A line broken within the columns, what follows set in.
+fn within_columns(line: &str) -> String {
+    let mut out = String::new();
+    let mut column = 0;
+    for (i, word) in line.split(' ').enumerate() {
+        let width = word.chars().count();
+        if i > 0 && column + 1 + width > WIDTH {
+            out.push_str("\n   ");
+            column = 3;
+        } else if i > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += width;
+    }
+    out
 }
 
 /// "1 hp, J", "MCA 18 MOP 25", "1400 W".
@@ -255,14 +387,12 @@ fn supply(answers: &mut Answers, catalogue: &Catalogue, text: &str) -> Result<()
 
 /// "20", "20 A", "C16", "C 16 A".
 fn breaker(answers: &mut Answers, text: &str) -> Result<(), String> {
-    let text = text.trim();
-    let curve = text.chars().next().filter(|c| matches!(c.to_ascii_uppercase(), 'B' | 'C' | 'D'));
-    match curve {
-        Some(c) if text.len() > 1 && text[1..].trim_start().starts_with(|d: char| d.is_ascii_digit()) => {
-            figure(answers, "breaker", text[1..].trim_start())?;
-            figure(answers, "curve", &c.to_string())
+    match curve_and_rating(text.trim()) {
+        Some((curve, rating)) => {
+            figure(answers, "breaker", rating)?;
+            figure(answers, "curve", &curve.to_string())
         }
-        _ => figure(answers, "breaker", text),
+        None => figure(answers, "breaker", text),
     }
 }
 

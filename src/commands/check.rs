@@ -50,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
             )));
         }
         (Some(_), None) => {
-            let (site, written) = site_of(&arguments.flags.answers()?, &arguments.own.read()?)?;
+            let (site, written) = site_of(&arguments.flags.answers()?, &arguments.own.read()?, false)?;
             (site, written.text)
         }
     };

@@ -80,16 +80,21 @@ impl Flags {
     }
 }
 
-/// The site that answers describe, with a note for each thing assumed; and the text of its file.
-pub(super) fn site_of(answers: &Answers, catalogue: &Catalogue) -> Result<(Site, Written), Failure> {
+/// The site that answers describe, with a note for each thing assumed; and the text of its file. Who typed flags is told the
+/// flag that would tell it, who was `asked` the key of the file.
+pub(super) fn site_of(
+    answers: &Answers,
+    catalogue: &Catalogue,
+    asked: bool,
+) -> Result<(Site, Written), Failure> {
     let written = answers::text(answers, catalogue).map_err(Failure::Answers)?;
     let mut site = site::read_with("as asked", &written.text, catalogue).map_err(|mistakes| {
         Failure::Answers(mistakes.iter().map(|d| answers::mistake(d, answers)).collect())
     })?;
-    let assumed = written
-        .assumed
-        .iter()
-        .map(|a| Note { path: "assumed".into(), message: format!("{} (--{} tells it)", a.what, a.flag) });
+    let assumed = written.assumed.iter().map(|a| {
+        let told = if asked { a.key() } else { format!("--{}", a.flag) };
+        Note { path: "assumed".into(), message: format!("{} ({told} tells it)", a.what) }
+    });
     site.notes.splice(0..0, assumed);
     Ok((site, written))
 }

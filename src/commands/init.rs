@@ -35,12 +35,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     }
     let mut answers = arguments.flags.answers()?;
     if arguments.ask {
+        // what flags say has to hold before more is asked
+        site_of(&ask::completed(&answers), &catalogue, false)?;
         ask::questions(&mut answers, &catalogue, &mut std::io::stdin().lock(), &mut std::io::stderr().lock());
-    }
-    if answers.is_empty() || arguments.ask {
+        answers = ask::completed(&answers);
+    } else {
         fill(&mut answers);
     }
-    let (site, written) = site_of(&answers, &catalogue)?;
+    let (site, written) = site_of(&answers, &catalogue, arguments.ask)?;
     if let Some(path) = &arguments.output {
         write(path, &written.text)?;
     }
@@ -56,15 +58,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     Ok(Answer { output, yes: true })
 }
 
-/// What stands in a new file where nothing is said: a camper's roof unit on its inverter.
+/// What stands in a new file where nothing is said, for the user to put right: a camper's roof unit on its inverter.
 fn fill(answers: &mut Answers) {
-    let word = |text: &str| Said::Word(text.into());
     if !answers.names_a_load() {
-        answers.set("load", word("roof-ac"));
+        answers.assume("load", Said::Word("roof-ac".into()));
     }
-    if !answers.has("supply") {
-        answers.set("supply", Said::Number { value: 3000.0, unit: "VA" });
-    }
+    ask::some_supply(answers);
 }
 
 /// Writes the whole file or nothing.

@@ -94,8 +94,13 @@ pub(super) fn next_step(start: &Start) -> String {
     serve_instead(start, worst)
 }
 
+/// A missing figure as it is called, with its key.
 fn shop_key(key: &str) -> String {
-    key.trim_start_matches("load.").replace("[]", "")
+    let key = key.trim_start_matches("load.").replace("[]", "");
+    match words::figure(&key) {
+        word if word.contains(' ') && word != key.replace('_', " ") => format!("the {word} ({key})"),
+        _ => key,
+    }
 }
 
 /// A soft starter, if a check that it can cure does not pass.

@@ -132,6 +132,7 @@ fn every_file_of_the_catalogue_is_built_in() {
     let catalogue = Catalogue::built_in();
     let sources = std::fs::read_to_string(folder.join("sources.toml")).unwrap();
     let mut files = 0;
+    let mut used = std::collections::BTreeSet::new();
     for shelf in Shelf::ALL {
         for file in std::fs::read_dir(folder.join(shelf.folder())).unwrap() {
             let path = file.unwrap().path();
@@ -147,9 +148,19 @@ fn every_file_of_the_catalogue_is_built_in() {
                 .map(|(at, m)| text[at + m.len()..].split('"').next().unwrap())
             {
                 assert!(sources.contains(&format!("[{source}]")), "{}: no source {source}", path.display());
+                used.insert(source.to_owned());
             }
             files += 1;
         }
     }
     assert_eq!(files, Shelf::ALL.iter().map(|s| catalogue.shelf(*s).count()).sum::<usize>());
+    // a source that no figure names says what it is there for
+    for part in sources.split("\n[").skip(1) {
+        let (name, rest) = part.split_once(']').unwrap();
+        assert!(rest.contains("title = ") && rest.contains("kind = "), "{name}");
+        assert!(
+            used.contains(name) || rest.contains("remark = \""),
+            "{name} is used by no figure and has no remark"
+        );
+    }
 }

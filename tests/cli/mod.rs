@@ -1,5 +1,6 @@
 //! The real binary, as a user runs it: exit status, what goes where, the shape of the output.
 
+mod asked;
 mod without_a_file;
 
 use std::path::PathBuf;

@@ -15,7 +15,7 @@ fn json(arguments: &[&str]) -> Value {
 }
 
 /// Answers the questions with these lines.
-fn asked(arguments: &[&str], lines: &str) -> Output {
+pub(super) fn asked(arguments: &[&str], lines: &str) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_startmargin"))
         .args([&["init", "--ask"], arguments].concat())
         .stdin(Stdio::piped())
@@ -156,7 +156,7 @@ fn asking_takes_units_and_ignorance() {
     let questions = err(&output);
     assert_ne!(output.status.code(), Some(2), "{questions}");
     assert!(
-        questions.contains("a number is due here, in A; an empty line if you do not know"),
+        questions.contains("a number is due here, in A. An empty line if you do not know"),
         "{questions}"
     );
     assert!(
@@ -184,7 +184,10 @@ fn asking_ends_where_the_answers_do() {
     for lines in ["", "?\n?\n?\n", "don't know\ndon't know\nunknown\n?\n\n\n\n\n\n\n\n\n\n"] {
         let output = asked(&[], lines);
         assert_eq!(output.status.code(), Some(1), "{lines:?}: {}", err(&output));
-        assert!(out(&output).starts_with("1. UNCERTAIN: roof-ac on inverter"), "{}", out(&output));
+        let told = out(&output);
+        assert!(told.starts_with("UNCERTAIN: single-phase-general on assumed inverter"), "{told}");
+        assert!(told.contains("Next: give the locked-rotor current"), "{told}");
+        assert!(told.contains("nothing is known of the supply"), "{told}");
         assert!(err(&output).matches("Where: ").count() <= 10);
     }
     // neither current known: horsepower and letter are asked for

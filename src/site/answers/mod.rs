@@ -7,17 +7,20 @@ mod said;
 mod supply;
 mod text;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use fields::{FIELDS, Field, Holds};
-pub use said::{Said, amount, is_unknown, read};
-pub use text::{Assumption, Written, text};
+pub use said::{Said, amount, curve_and_rating, is_unknown, read};
+pub use text::{Assumption, Written, same_voltage, text};
 
 use super::diagnostics::Diagnostic;
 
 /// What was answered, by flag.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Answers(BTreeMap<&'static str, Said>);
+pub struct Answers {
+    said: BTreeMap<&'static str, Said>,
+    assumed: BTreeSet<&'static str>,
+}
 
 /// A mistake in an answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -35,17 +38,35 @@ pub struct Mistake {
 impl Answers {
     /// Whether nothing was answered.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.said.is_empty()
     }
 
     /// Answers one field.
     pub fn set(&mut self, flag: &'static str, said: Said) {
-        self.0.insert(flag, said);
+        self.said.insert(flag, said);
+        self.assumed.remove(flag);
+    }
+
+    /// Stands in for an answer nobody gave: the site file and the report say so.
+    pub fn assume(&mut self, flag: &'static str, said: Said) {
+        self.said.insert(flag, said);
+        self.assumed.insert(flag);
+    }
+
+    /// Takes an answer back.
+    pub fn clear(&mut self, flag: &'static str) {
+        self.said.remove(flag);
+        self.assumed.remove(flag);
+    }
+
+    /// Whether an answer stands in for one nobody gave.
+    pub fn is_assumed(&self, flag: &str) -> bool {
+        self.assumed.contains(flag)
     }
 
     /// What was answered to a field, "unknown" included.
     pub fn get(&self, flag: &str) -> Option<&Said> {
-        self.0.get(flag)
+        self.said.get(flag)
     }
 
     /// Whether a field was answered, and not with "unknown".

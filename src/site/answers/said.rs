@@ -94,6 +94,9 @@ pub fn read(field: &Field, text: &str) -> Result<Said, String> {
     }
     match field.holds {
         Holds::Amount(units) => {
+            if let Some((curve, rating)) = curve_and_rating(text).filter(|_| field.flag == "breaker") {
+                return Err(format!("write {rating}, and the letter as --curve {curve}"));
+            }
             let (value, unit) = amount(text, units)?;
             let unit = if unit.is_empty() { units.first().copied().unwrap_or("") } else { unit };
             Ok(Said::Number { value, unit })
@@ -119,6 +122,13 @@ pub fn read(field: &Field, text: &str) -> Result<Said, String> {
             _ => Err("1 or 3 is due here".into()),
         },
     }
+}
+
+/// "C16": an IEC breaker's curve and rating, as its toggle shows them.
+pub fn curve_and_rating(text: &str) -> Option<(char, &str)> {
+    let curve = text.chars().next().map(|c| c.to_ascii_uppercase()).filter(|c| ('B'..='D').contains(c))?;
+    let rating = text.get(1..)?.trim_start();
+    rating.starts_with(|c: char| c.is_ascii_digit()).then_some((curve, rating))
 }
 
 /// One of some words, in any case and with hyphens or blanks.

@@ -6,6 +6,9 @@ use crate::site::catalogue::{Catalogue, CatalogueEntry, Shelf};
 /// Below this the mains are 50 Hz, above it 60 Hz.
 const BETWEEN_50_AND_60_HZ: f64 = 55.0;
 
+/// Motors for this and more have three phases where nothing says otherwise (common practice, no source).
+const THREE_PHASE_V: f64 = 380.0;
+
 /// Rated volts of loads, the hertz they go with, phases, and the nominal volts of the supply they are made for (IEC 60038 and
 /// ANSI C84.1, from memory: 115 V motors belong to 120 V systems, 230 V ones at 60 Hz to 240 V, 460 V to 480 V).
 const NOMINAL: &[(f64, f64, f64, f64, f64)] = &[
@@ -78,7 +81,8 @@ pub(super) fn load_phases(answers: &Answers, catalogue: &Catalogue, named: &Name
         if three { 3.0 } else { 1.0 }
     };
     let said = answers.number("phases").map(|(n, _)| n);
-    said.or_else(|| named.load.map(by_entry)).or_else(|| named.class.map(by_class))
+    let by_volts = || answers.number("volts").filter(|(volts, _)| *volts >= THREE_PHASE_V).map(|_| 3.0);
+    said.or_else(|| named.load.map(by_entry)).or_else(|| named.class.map(by_class)).or_else(by_volts)
 }
 
 /// The mains that the supply is on, and what was assumed about them.

@@ -20,6 +20,11 @@ impl Assumption {
     pub(super) fn new(what: impl Into<String>, flag: &'static str) -> Assumption {
         Assumption { what: what.into(), flag }
     }
+
+    /// The key of the site file that would tell it.
+    pub fn key(&self) -> String {
+        Field::of(self.flag).map_or(String::new(), |f| f.key.replace("[0]", ""))
+    }
 }
 
 /// A site file and what was assumed in it.
@@ -44,6 +49,9 @@ const COMMENT: usize = 40;
 pub fn text(answers: &Answers, catalogue: &Catalogue) -> Result<Written, Vec<Mistake>> {
     let named = Named::look_up(answers, catalogue)?;
     contradictions(answers)?;
+    if let Some(mistake) = another_voltage(answers, catalogue, &named) {
+        return Err(vec![mistake]);
+    }
     let mut assumed = Vec::new();
     let mains = mains(answers, catalogue, &named, &mut assumed);
     let mut page = Page { answers, out: String::new() };
@@ -54,8 +62,7 @@ pub fn text(answers: &Answers, catalogue: &Catalogue) -> Result<Written, Vec<Mis
     load(&mut page, catalogue, &named, mains, &mut assumed);
     let mut head = String::from(HEAD);
     for line in &assumed {
-        let key = Field::of(line.flag).map_or("", |f| f.key);
-        head.push_str(&comment(&format!("Assumed: {}; see {}.", line.what, key.replace("[0]", ""))));
+        head.push_str(&comment(&format!("Assumed: {}; see {}.", line.what, line.key())));
     }
     head.push_str(&page.line("", Field::of("ambient-c"), None));
     Ok(Written { text: format!("{head}{}", page.out), assumed })
@@ -98,6 +105,26 @@ fn contradictions(answers: &Answers) -> Result<(), Vec<Mistake>> {
         refuse("supply", "an outlet is known by its amperes", "--supply 20 for an outlet of 20 A");
     }
     if mistakes.is_empty() { Ok(()) } else { Err(mistakes) }
+}
+
+/// Currents and capacitors of an entry belong to its volts.
+fn another_voltage(answers: &Answers, catalogue: &Catalogue, named: &Named<'_>) -> Option<Mistake> {
+    let entry = named.load?;
+    let (own, (said, _)) = (catalogue.number(entry, "rated_voltage_v")?, answers.number("volts")?);
+    let class = catalogue
+        .word(entry, "class")
+        .map_or(String::new(), |class| format!(", or --class {class} with --rla"));
+    (!same_voltage(own, said)).then(|| Mistake {
+        flag: "volts",
+        key: String::new(),
+        message: format!("{} is for {own} V: its figures are not those at {said} V", entry.id),
+        help: format!("take a load for these volts{class}"),
+    })
+}
+
+/// Whether two rated voltages are of one system: 208 and 240, 380 and 415, not 115 and 230.
+pub fn same_voltage(a: f64, b: f64) -> bool {
+    (0.8..=1.25).contains(&(a / b))
 }
 
 /// The page being written.
@@ -207,7 +234,16 @@ fn supply(
             named.supply.and_then(|e| catalogue.word(e, "kind")).unwrap_or_else(|| "inverter".into())
         }
     };
-    page.plain("name", &quoted(if kind == "shore" { "shore power" } else { &kind }), "as you like");
+    let name = if kind == "shore" { "shore power" } else { &kind };
+    let name = match (page.answers.is_assumed("supply"), said) {
+        (true, Some((value, _))) => {
+            let what = format!("an inverter of {value} VA: nothing is known of the supply");
+            assumed.push(Assumption::new(what, "supply"));
+            format!("assumed {name}")
+        }
+        _ => name.to_owned(),
+    };
+    page.plain("name", &quoted(&name), "as you like");
     page.plain("kind", &quoted(&kind), "inverter, generator or shore");
     match (named.supply, said) {
         (Some(entry), _) => page.plain("use", &quoted(&entry.id), "from the catalogue"),
@@ -335,25 +371,43 @@ fn load(
         "The label of the unit or of its compressor or motor. LRA decides; without it the class's ratio stands in, two or \
          three times as wide. What the label lacks comes from the entry named with use, else from its class.",
     );
-    let phases = load_phases(page.answers, catalogue, named).unwrap_or(mains.phases);
+    let number = |key: &str| named.load.and_then(|e| catalogue.number(e, key));
+    let volts = page.answers.number("volts").map(|(v, _)| v).or_else(|| number("rated_voltage_v"));
+    // between a line and neutral of a three-phase supply
+    let on_a_leg = mains.phases == 3.0 && volts.is_some_and(|v| v < 0.7 * mains.volts);
+    let usual = if on_a_leg { 1.0 } else { mains.phases };
+    let phases = load_phases(page.answers, catalogue, named).unwrap_or(usual);
     let entry = named.load.or(named.class);
     let name = entry.map_or("motor", |e| e.id.as_str());
     page.plain("name", &quoted(name), "as you like");
     match (named.load, named.class) {
-        (Some(_), _) => page.field("load"),
-        (None, Some(_)) => page.field("class"),
+        (Some(entry), _) => {
+            if page.answers.is_assumed("load") {
+                let what = format!("{}: nothing says what is to be started", entry.id);
+                assumed.push(Assumption::new(what, "load"));
+            }
+            page.field("load");
+        }
+        (None, Some(class)) => {
+            if page.answers.is_assumed("class") {
+                let what = format!("a motor of which nothing is known ({})", class.id);
+                assumed.push(Assumption::new(what, "load"));
+            }
+            page.field("class");
+        }
         (None, None) => {
             let class = if phases == 3.0 { "three-phase-general" } else { "single-phase-general" };
             assumed.push(Assumption::new(format!("a motor of which no more is known ({class})"), "load"));
             page.plain("class", &quoted(class), "nothing else is known of it: the widest ranges there are");
         }
     }
-    let number = |key: &str| named.load.and_then(|e| catalogue.number(e, key));
-    let volts = page.answers.number("volts").map(|(v, _)| v).or_else(|| number("rated_voltage_v"));
     for flag in ["volts", "hz"] {
         page.field(flag);
     }
     if named.load.is_none() && !page.answers.has("phases") && phases == 3.0 {
+        if named.class.is_none() {
+            assumed.push(Assumption::new("a load of three phases", "phases"));
+        }
         page.plain("phases", "3", "");
     } else {
         page.field("phases");
