@@ -81,8 +81,8 @@ fn limits(start: &Start) -> String {
     if start.facts.is_none() {
         let acceleration = start.finding("acceleration").unwrap_or(finding);
         if acceleration.missing.contains(&"load.motor_model") {
-            return "the start cannot be run: the motor's circuit (motor_model) is not given, and fitting one to a \
-                    nameplate comes later"
+            return "the start cannot be run: neither the motor's circuit (motor_model) nor a class of load says what \
+                    turns"
                 .into();
         }
         return format!("the start cannot be run: it {}", acceleration.told.why);

@@ -537,6 +537,12 @@ impl Document<'_> {
         self.text(at, "use").map(str::to_owned)
     }
 
+    /// A number of the catalogue entry that a load builds on, whatever the site file says.
+    pub(super) fn of_entry(&self, at: &str, key: &str) -> Option<f64> {
+        let entry = self.catalogue.entry(Shelf::Load, self.text(at, "use")?)?;
+        self.catalogue.number(entry, key)
+    }
+
     /// Whether the site file itself gives a key, and not as "unknown".
     pub(super) fn stated(&self, at: &str, key: &str) -> bool {
         self.entry(at, key).is_some_and(|e| e.layer == Layer::Site && e.read != Value::Unknown)

@@ -13,6 +13,9 @@ use crate::supply::SupplyFigures;
 /// Power given as hp and as W may differ by this much.
 const SAME_POWER: f64 = 1.02;
 
+/// A rated voltage this far from the catalogue entry's is another one: 115 and 120 V are the same, 115 and 230 V are not.
+const OTHER_VOLTAGE: f64 = 0.15;
+
 /// A rated speed may be this much above synchronous speed, for rounding and for supplies a little off
 /// frequency.
 const OVER_SYNCHRONOUS: f64 = 1.1;
@@ -123,10 +126,25 @@ fn complete(
         plate.rated_voltage_v =
             volts.is_finite().then(|| Figure::exact(Volt(volts), Origin::Assumed).noted(note));
     }
+    other_voltage(document, at);
     let stated = |key: &str| document.stated(at, key);
     let notes = rules::complete(plate, phases, &stated);
     for note in notes {
         document.note(at.to_owned(), &note);
+    }
+}
+
+/// Refuses the currents of a catalogue entry at another voltage than its own.
+fn other_voltage(document: &mut Document<'_>, at: &str) {
+    let Some(own) = document.of_entry(at, "rated_voltage_v") else { return };
+    let stated =
+        document.stated(at, "rated_voltage_v").then(|| document.figure::<Volt>(at, "rated_voltage_v"));
+    let Some(volts) = stated.flatten().map(|v| v.get()) else { return };
+    let currents = ["rated_load_a", "locked_rotor_a", "power_hp", "power_w", "maximum_continuous_a"];
+    if (volts / own - 1.0).abs() > OTHER_VOLTAGE && !currents.iter().any(|key| document.stated(at, key)) {
+        let message = format!("the catalogue's entry is for {own} V: its current does not hold at {volts} V");
+        let help = "take another entry, or give rated_load_a or locked_rotor_a off the label";
+        document.refuse(document.span(at, "rated_voltage_v"), &join(at, "rated_voltage_v"), message, help);
     }
 }
 

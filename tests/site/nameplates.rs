@@ -438,3 +438,16 @@ proptest! {
         );
     }
 }
+
+#[test]
+fn a_current_of_the_catalogue_does_not_hold_at_another_voltage() {
+    let text = |more: &str| {
+        format!(
+            "[[supply]]\nname = 's'\nkind = 'shore'\nvoltage_v = 230\nfrequency_hz = 60\n[[load]]\nname = 'l'\nuse = 'roof-ac'\n\
+             rated_voltage_v = 230\n{more}"
+        )
+    };
+    let refused = startmargin::site::read("x.toml", &text("")).unwrap_err();
+    assert!(refused[0].message.contains("is for 115 V") && refused[0].line == 9, "{refused:?}");
+    assert!(startmargin::site::read("x.toml", &text("rated_load_a = 6.3\n")).is_ok());
+}
