@@ -23,6 +23,10 @@ const BREAKAWAY_DOUBT: f64 = 1.25;
 /// over the range of motors of a class.
 const TRADE_SHARE: f64 = 0.6;
 
+/// The most that the trade adds, per ampere of rated-load current at 115 V 60 Hz \[uF/A\]: 200 uF for 13 A (common practice, no
+/// source). What the auxiliary winding of a fitted motor asks for is known too poorly to go beyond.
+const TRADE_UF_PER_A: f64 = 15.0;
+
 /// The reductions for one way of starting, pressure and capacitor being given.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Window {
@@ -80,7 +84,10 @@ fn capacitor(case: &Case, path: &Path) -> Option<(Figure<Microfarad>, Figure<Rat
     }
     // a motor that is known by its class is judged with a capacitor of the size the trade adds to it
     let share = if path.fit.is_some() { TRADE_SHARE } else { 1.0 };
-    let uf = Microfarad(share * path.strongest_assist_uf());
+    let most = load.nameplate.rated_load().filter(|_| path.fit.is_some()).map_or(f64::INFINITY, |rated_a| {
+        TRADE_UF_PER_A * rated_a * (115.0 / path.rated_v) * (60.0 / path.frequency_hz)
+    });
+    let uf = Microfarad((share * path.strongest_assist_uf()).min(most));
     Some((Figure::exact(uf, Origin::Derived), cut_out(&None)))
 }
 

@@ -107,11 +107,15 @@ fn settle(what: &str, candidates: &[Candidate], notes: &mut Vec<String>) -> Opti
     Some(figure.noted(rule))
 }
 
-fn disagree(what: &str, first: &str, [low, high]: [f64; 2], second: &str, by_second: &Derived) -> String {
+fn disagree(what: &str, first: &str, by_first: [f64; 2], second: &str, by_second: &Derived) -> String {
+    let range = |[low, high]: [f64; 2]| {
+        if high - low < 0.05 { format!("{low:.1} A") } else { format!("{low:.1} to {high:.1} A") }
+    };
     format!(
-        "{first} and {second} do not agree on the {what}: {low:.3} to {high:.3} A by the first, {:.3} to {:.3} A by the \
-         second; the first is taken, check the label",
-        by_second.low, by_second.high
+        "{first} and {second} do not agree on the {what}: {} by the first, {} by the second; the first is taken, check \
+         the label",
+        range(by_first),
+        range([by_second.low, by_second.high])
     )
 }
 

@@ -2,6 +2,7 @@
 
 use super::words;
 use crate::advise::{Start, Verdict, Window};
+use crate::case::Pressure;
 use crate::checks::say::{number, seconds};
 use crate::checks::{Finding, Status};
 
@@ -67,12 +68,22 @@ pub(super) fn next_step(start: &Start) -> String {
             }
         };
     }
-    if let Some(cure) = cure(start) {
-        // a soft starter is no help to the cable
-        return match start.finding("conductor").filter(|f| f.at_value == Status::Fail) {
-            Some(cable) => format!("{} And change cable or breaker: {}.", cure, cable.told.why),
-            None => cure,
-        };
+    if start.finding("terminal-voltage").is_some_and(|f| f.status == Status::Fail) && !start.reaches_speed() {
+        return "use a supply of the load's own voltage; nothing else cures this.".into();
+    }
+    // a soft starter is no help to the cable
+    let cable = start.finding("conductor").filter(|f| f.at_value == Status::Fail);
+    let cable = cable.map_or(String::new(), |f| format!(" And change cable or breaker: {}.", f.told.why));
+    let cure = cure(start);
+    if start.pressure == Pressure::Unequal {
+        let cure = cure.map_or(".".into(), |cure| format!("; or {cure}"));
+        return format!(
+            "wait before a restart until the pressure has equalised (about 3 minutes, common practice, no \
+             source){cure}{cable}"
+        );
+    }
+    if let Some(cure) = cure {
+        return cure + &cable;
     }
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
     if worst.status == Status::Pass {
