@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use startmargin::advise::Verdict;
-use startmargin::case::Pressure;
+use startmargin::case::{Path, Pressure};
 use startmargin::report::Report;
 use startmargin::site::catalogue::{Catalogue, CatalogueEntry, Shelf};
 
@@ -35,6 +35,7 @@ fn supply(
 fn verdicts() -> BTreeMap<(String, String), (Verdict, Verdict)> {
     let catalogue = Catalogue::built_in();
     let mut told = BTreeMap::new();
+    let mut missed = 0;
     for load in catalogue.shelf(Shelf::Load) {
         let volts: f64 = item(&catalogue, load, "rated_voltage_v").unwrap().parse().unwrap();
         let hertz = item(&catalogue, load, "rated_frequency_hz").unwrap();
@@ -60,12 +61,24 @@ fn verdicts() -> BTreeMap<(String, String), (Verdict, Verdict)> {
             for judged in &report.starts {
                 let start = &judged.start;
                 assert!(start.facts.is_some(), "{} on {} was not run", start.load, start.supply);
+                // every given figure is met within 1 %, or the finding says which is not
+                let case = site.case(judged.load, judged.supply, start.pressure);
+                let misses = Path::new(&case).unwrap().fit.unwrap().misses().count();
+                let said = start.finding("acceleration").unwrap().reservation.as_deref().unwrap_or("");
+                assert_eq!(
+                    misses > 0,
+                    said.contains("is the nearest"),
+                    "{}: {misses} missed, said: {said}",
+                    start.load
+                );
+                missed += usize::from(misses > 0);
                 if start.pressure == Pressure::Equalised {
                     told.insert((start.load.clone(), start.supply.clone()), (start.verdict, start.leaning));
                 }
             }
         }
     }
+    assert_eq!(missed, 0, "all labels of the catalogue can be had together");
     told
 }
 
