@@ -18,7 +18,7 @@ const INSIDE: u64 = 48;
 /// How many of those the reduction windows are tried at too, beside the corners.
 const INSIDE_FEW: usize = 2;
 /// A figure that sways no check by more than this part is left out of the windows (assumed).
-const SWAYS: f64 = 0.02;
+const SWAYS: f64 = 0.05;
 /// Factor by which a pass over ranges must hold at each point that is run.
 const RESERVE: f64 = 1.01;
 

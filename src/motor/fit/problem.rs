@@ -429,6 +429,7 @@ where
     let plan = Plan::new(wanted);
     let loose = plan.loosened(0.03);
     let fine = LevenbergMarquardt::new().with_ftol(1e-7).with_xtol(1e-7).with_gtol(1e-9).with_patience(20);
+    let warm = LevenbergMarquardt::new().with_ftol(1e-5).with_xtol(1e-5).with_gtol(1e-7).with_patience(12);
     let coarse = LevenbergMarquardt::new().with_ftol(1e-4).with_xtol(1e-4).with_gtol(1e-4).with_patience(10);
     let run = |method: &LevenbergMarquardt<f64>, plan: &Plan, ln: SVector<f64, N>| {
         let (problem, report) = method.minimize(Problem::<N, M>::new(plan, ln));
@@ -437,7 +438,7 @@ where
     };
     let mut best = (cold::<N>(&plan, STARTS[0]), f64::INFINITY);
     if let Some(from) = from {
-        best = run(&fine, &plan, SVector::from(std::array::from_fn(|i| from[i])));
+        best = run(&warm, &plan, SVector::from(std::array::from_fn(|i| from[i])));
     } else {
         for start in STARTS {
             let (ln, _) = run(&coarse, &loose, cold::<N>(&plan, start));
