@@ -103,6 +103,20 @@ fn wrong_flags_are_named_and_nothing_is_printed() {
             "--lra: the locked-rotor current, 6 A, is below",
         ),
         (vec!["check", "x.toml", "--rla", "12"], "--rla goes without a site file"),
+        (
+            vec![
+                "check",
+                "--class",
+                "three-phase-pump",
+                "--volts",
+                "400",
+                "--rla",
+                "8",
+                "--supply",
+                "shore-16-230",
+            ],
+            "--class: a three-phase load cannot run",
+        ),
         (vec!["catalogue", "roof-ad"], "did you mean \"roof-ac\"?"),
         (vec!["check", "--catalogue", "no-such-folder"], "cannot read no-such-folder"),
     ] {

@@ -114,7 +114,7 @@ pub fn flag_of(key: &str, answers: &Answers) -> &'static str {
             ("running", "running-va"),
             ("load[0].starter", "starter"),
             ("load[0].class", if answers.has("class") { "class" } else { "load" }),
-            ("load", "load"),
+            ("load", if answers.has("class") { "class" } else { "load" }),
         ];
         places.iter().find(|(place, _)| key.starts_with(place)).map_or("load", |(_, flag)| flag)
     };
