@@ -176,7 +176,7 @@ pub fn judge(case: &Case) -> Start {
             if let Some(MotorFigures::Plate(motor)) = &mut case.load.motor {
                 motor.seed = path.fit.map(Arc::new);
             }
-            let contradiction = contradiction(path);
+            let contradiction = contradiction(&case, path);
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
             let mut corners = Corners::new(&case);
@@ -187,8 +187,18 @@ pub fn judge(case: &Case) -> Start {
                 if matches!(check.id(), "surge" | "breaker") && by_class(&case) {
                     told.why.push_str("; duration by class, not of this unit");
                 }
+                // a rating without a time leaves open what its size does not settle
+                let untimed = check.id() == "surge" && case.supply.surge.iter().any(|s| s.for_s.is_none());
+                let untimed = untimed && at_value[i] == Status::Uncertain;
+                if untimed {
+                    told.why.push_str("; it is not said for how long the supply carries its surge");
+                }
                 let stuck = || contradiction.clone().filter(|_| check.id() == "acceleration");
                 let reservation = check.reservation(&case).or_else(stuck);
+                // a breaker that is asked for no more than its rating is not near its edge, warm or cold
+                let asked = told.demand.zip(path.breaker_a);
+                let easy = check.id() == "breaker" && asked.is_some_and(|(asked, rating)| asked <= rating);
+                let reservation = reservation.filter(|_| !(easy && case.pressure == Pressure::Unequal));
                 let capped = if reservation.is_some() { Status::Uncertain } else { Status::Pass };
                 findings.push(Finding {
                     id: check.id(),
@@ -197,7 +207,7 @@ pub fn judge(case: &Case) -> Start {
                     margins: Some(margins),
                     told,
                     reservation,
-                    missing: Vec::new(),
+                    missing: if untimed { vec!["supply.surge[].for_s"] } else { Vec::new() },
                     depends_on: spread.depends_on[i].clone(),
                 });
             }
@@ -224,8 +234,11 @@ fn by_class(case: &Case) -> bool {
 }
 
 /// What the fitted circuit cannot meet, in words.
-fn contradiction(path: &Path) -> Option<String> {
+fn contradiction(case: &Case, path: &Path) -> Option<String> {
     use crate::checks::say::number;
+    if let Some(doubt) = &case.load.nameplate.doubt {
+        return Some(doubt.clone());
+    }
     let misses: Vec<String> = path
         .fit
         .as_ref()?

@@ -13,7 +13,8 @@ fn supply_a(row: &Row) -> f64 {
     row.supply_a
 }
 
-/// T(I): the time of the smallest rating that carries I, for ever up to the continuous rating, none above the largest.
+/// T(I): the time of the smallest rating that carries I, for ever up to the continuous rating, none above the largest. A rating
+/// without a time promises nothing; above its size the supply fails all the same.
 fn ratings(path: &Path) -> Curve {
     let continuous = path.continuous_a.map(|a| Piece { up_to: a, law: Law::Forever });
     let surge = path.surge.iter().filter_map(|s| Some(Piece { up_to: s.amps, law: Law::For(s.for_s?) }));
@@ -32,9 +33,6 @@ impl Check for Surge {
                 SupplyKind::Shore => Needs::Absent,
                 SupplyKind::Inverter | SupplyKind::Generator => Needs::Missing("supply.surge"),
             };
-        }
-        if supply.surge.iter().any(|s| s.for_s.is_none()) {
-            return Needs::Missing("supply.surge[].for_s");
         }
         if supply.continuous.is_none() {
             return Needs::Missing("supply.continuous_va");

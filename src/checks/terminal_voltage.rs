@@ -7,6 +7,9 @@ use crate::start::Trace;
 
 pub(super) struct TerminalVoltage;
 
+/// A supply beyond this part of the rated voltage is another voltage, not a high one (assumed).
+const DESTROYS: f64 = 1.35;
+
 struct Drop {
     k: f64,
     volts: f64,
@@ -45,7 +48,16 @@ fn too_low(path: &Path) -> Option<Drop> {
     (volts < least).then_some(Drop { k: 0.0, volts, least, at_s: None, when: "nothing is on" })
 }
 
+/// A supply far above what the load is made for: 115 V equipment on 230 V. It burns, whatever the rest says.
+fn far_too_high(path: &Path) -> bool {
+    path.open_v > DESTROYS * path.rated_v
+}
+
 fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
+    if far_too_high(path) {
+        let (volts, least) = (path.open_v, path.rated_v);
+        return Some(Drop { k: 0.0, volts, least, at_s: None, when: "nothing is on" });
+    }
     let all = [starting(path, trace), running(path, trace).or_else(|| too_low(path))];
     all.into_iter().flatten().min_by(|a, b| a.k.total_cmp(&b.k))
 }
@@ -115,6 +127,20 @@ impl Check for TerminalVoltage {
             drop.when,
             say::number(drop.least)
         );
+        if far_too_high(path) {
+            let (open, rated) = (say::number(path.open_v), say::number(path.rated_v));
+            return Explanation {
+                sentence: format!(
+                    "the supply has {open} V and the load is made for {rated} V: do not connect it"
+                ),
+                demand: Some(path.open_v),
+                limit: Some(MOST_VOLTAGE * path.rated_v),
+                unit: "V",
+                at_s: None,
+                rule: "at most 1.1 times rated voltage (NEMA MG 1 12.44)".into(),
+                why: format!("{open} V on a load made for {rated} V"),
+            };
+        }
         let short = drop.least - drop.volts;
         let sentence = format!(
             "the load gets {} V while {} and wants at least {} V: {} V {}",

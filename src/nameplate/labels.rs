@@ -300,7 +300,7 @@ pub fn rated_load_from_power(
         low: at_unity / (power_factor.high * eff.high),
         high: at_unity / (power_factor.low * eff.low),
         rule: format!(
-            "{watts} W {} at {volts} V{}, power factor {}, from {} to {}{shaft}",
+            "{watts:.0} W {} at {volts} V{}, power factor {}, from {} to {}{shaft}",
             if efficiency.is_some() { "at the shaft" } else { "taken in" },
             phase_word(phases),
             power_factor.value,

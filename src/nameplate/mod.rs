@@ -27,6 +27,8 @@ pub struct Nameplate {
     pub maximum_continuous_a: Option<Figure<Ampere>>,
     /// Branch-circuit selection current.
     pub branch_selection_a: Option<Figure<Ampere>>,
+    /// Two printed currents that no motor of the class has together, in words.
+    pub doubt: Option<String>,
     /// Whether the motor is sealed in with the compressor it turns.
     pub hermetic: bool,
     /// Full-load current of the fan beside a compressor.

@@ -15,6 +15,9 @@ const NARROW: f64 = 1.15;
 /// Printed figures are rounded: they disagree only by more than this (assumed).
 const ROUNDING: f64 = 0.97;
 
+/// So far outside the class's ratio of locked-rotor to rated current a label was probably misread (assumed).
+const FAR: f64 = 1.5;
+
 const RATED: &str = "rated-load current";
 const LOCKED: &str = "locked-rotor current";
 
@@ -26,6 +29,8 @@ pub fn complete(plate: &mut Nameplate, phases: u32, stated: &dyn Fn(&str) -> boo
     let Some(volts) = plate.rated_voltage_v.as_ref().map(Figure::get) else { return Vec::new() };
     let rules = Rules { plate: plate.clone(), volts, phases, stated };
     let mut notes = rules.contradictions();
+    plate.doubt = rules.ratio_out_of_class();
+    notes.extend(plate.doubt.clone());
     let mut by_start = false;
     if !stated("rated_load_a") {
         let usual = plate.rated_load_a.take();
@@ -178,6 +183,22 @@ impl Rules<'_> {
             found.push(disagree(LOCKED, "locked_rotor_a", [a.low.0, a.high.0], "code_letter", &d));
         }
         found
+    }
+
+    /// A printed pair of currents far from the ratio of the class.
+    fn ratio_out_of_class(&self) -> Option<String> {
+        let p = &self.plate;
+        let both = (self.stated)("rated_load_a") && (self.stated)("locked_rotor_a");
+        let (rated, locked) = (p.rated_load_a.as_ref()?, p.locked_rotor_a.as_ref()?);
+        let (ratio, usual) = (locked.get() / rated.get(), p.locked_rotor_ratio.as_ref()?);
+        let out = ratio < usual.low.0 / FAR || ratio > usual.high.0 * FAR;
+        (both && out).then(|| {
+            format!(
+                "the locked-rotor current is {ratio:.1} times the rated-load current, {} to {} is usual of the class: check \
+                 the label",
+                usual.low.0, usual.high.0
+            )
+        })
     }
 
     /// Current of the fan beside the motor: as printed, else a share of the label's rating.

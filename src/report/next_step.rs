@@ -68,7 +68,9 @@ pub(super) fn next_step(start: &Start) -> String {
             }
         };
     }
-    if start.finding("terminal-voltage").is_some_and(|f| f.status == Status::Fail) && !start.reaches_speed() {
+    let other_voltage =
+        |f: &Finding| f.status == Status::Fail && f.margins.is_some_and(|m| m.modelled <= -1.0);
+    if start.finding("terminal-voltage").is_some_and(other_voltage) {
         return "use a supply of the load's own voltage; nothing else cures this.".into();
     }
     // a soft starter is no help to the cable
@@ -154,7 +156,18 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
     match (worst.id, worst.told.demand) {
         ("surge", Some(demand)) => {
             let time = lasts.map_or(String::new(), |s| format!(" for {}", seconds(s)));
-            format!("no soft starter setting passes: it takes a supply that carries {} A{time}.", number(demand))
+            // a stronger supply gives way less, and is asked for more
+            let most = facts.map_or(demand, |f| demand.max(f.locked_rotor_at_supply_a));
+            format!(
+                "no soft starter setting passes everything: switch off what else is on, or take a supply that carries \
+                 {} A{time}.",
+                number(most)
+            )
+        }
+        ("breaker", _) if worst.at_value != Status::Fail => {
+            "by the usual curve the breaker holds, with less than a quarter in hand: measure a start, or see to less start \
+             current; never enlarge it beyond what cable and nameplate allow."
+                .into()
         }
         ("breaker", _) => "no soft starter setting passes: the breaker does not ride through this start; \
                            never enlarge it beyond what cable and nameplate allow."

@@ -85,7 +85,7 @@ fn limits(start: &Start) -> String {
                     turns"
                 .into();
         }
-        return format!("the start cannot be run: it {}", acceleration.told.why);
+        return format!("the start cannot be run: {}", acceleration.told.why);
     }
     if finding.margins.is_none() {
         return format!("{}: {}", words::check(finding.id), finding.told.why);

@@ -86,6 +86,7 @@ fn nameplate(document: &Document<'_>, at: &str) -> Nameplate {
         locked_rotor_ratio: document.figure(at, "locked_rotor_ratio"),
         maximum_continuous_a: document.figure(at, "maximum_continuous_a"),
         branch_selection_a: document.figure(at, "branch_selection_a"),
+        doubt: None,
         hermetic: document.switch(at, "hermetic"),
         fan_full_load_a: document.figure(at, "fan_full_load_a"),
         minimum_circuit_ampacity_a: document.figure(at, "minimum_circuit_ampacity_a"),

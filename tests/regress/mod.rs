@@ -89,3 +89,28 @@ fn regress_a_fitted_motor_gets_past_its_start_switch() {
         }
     }
 }
+
+/// 115 V equipment on 230 V is no matter of breakers, and 69 A are above a surge of 26 A however long that is carried.
+#[test]
+fn regress_what_burns_and_what_is_too_large_fails_for_certain() {
+    let judged = |text: &str| {
+        let site = startmargin::site::read("x.toml", text).unwrap();
+        startmargin::advise::judge(&site.case(0, 0, startmargin::case::Pressure::Equalised))
+    };
+    let start =
+        judged("[[supply]]\nname = 's'\nuse = 'shore-16-230'\n[[load]]\nname = 'l'\nuse = 'roof-ac'\n");
+    assert_eq!(start.deciding().map(|f| (f.id, f.status)), Some(("terminal-voltage", Status::Fail)));
+    let untimed = |va: u32| {
+        judged(&format!(
+            "[[supply]]\nname = 's'\nkind = 'inverter'\nvoltage_v = 230\nfrequency_hz = 50\ncontinuous_va = 3000\n\
+             surge = [{{ va = {va}, for_s = 'unknown' }}]\n[[load]]\nname = 'l'\nclass = 'pump-surface'\npower_w = 1500\n"
+        ))
+    };
+    assert_eq!(untimed(6000).finding("surge").unwrap().status, Status::Fail);
+    let large = untimed(60_000);
+    let finding = large.finding("surge").unwrap();
+    assert_eq!(
+        (finding.status, finding.missing.as_slice()),
+        (Status::Uncertain, ["supply.surge[].for_s"].as_slice())
+    );
+}

@@ -228,9 +228,19 @@ fn entries_that_contradict_each_other() {
         "rated_load_a = 12.5\nminimum_circuit_ampacity_a = 18\nmaximum_protection_a = 25\nlocked_rotor_a = 62",
         "rated_load_a = 10\nmaximum_continuous_a = 13",
         "rated_load_a = 8\nminimum_circuit_ampacity_a = 30",
-        "rated_load_a = 3\nlocked_rotor_a = 60",
+        "rated_load_a = 6\nlocked_rotor_a = 60",
     ] {
         assert_eq!(notes(SEALED, fine), [""; 0], "{fine}");
+    }
+    // far outside the ratio of the class a label was misread: said, and no certain pass
+    for misread in ["rated_load_a = 3\nlocked_rotor_a = 60", "rated_load_a = 20\nlocked_rotor_a = 22"] {
+        assert!(notes(SEALED, misread)[0].contains("is usual of the class: check the label"), "{misread}");
+        let start = startmargin::advise::judge(&site(&text(SEALED, misread)).case(
+            0,
+            0,
+            startmargin::case::Pressure::Equalised,
+        ));
+        assert!(start.finding("acceleration").unwrap().reservation.is_some(), "{misread}");
     }
 }
 
