@@ -420,7 +420,8 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     if starter.assist_capacitor_uf.is_some() && !path.takes_assist() {
         notes.push("the starter's capacitor has no auxiliary winding to work on: left out".into());
     }
-    notes.extend(facts.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
+    let runs = facts.filter(|f| f.outcome == Outcome::Starts);
+    notes.extend(runs.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
     if path.hookup == crate::case::Hookup::ThreePhase {
         notes.push(
             "three-phase start by the envelope model: one shorter than about five rotor time constants comes out too \

@@ -84,6 +84,14 @@ fn flags_land_in_the_site() {
 }
 
 #[test]
+fn a_label_in_horsepower_is_one_of_60_hertz() {
+    let label = ["check", "--hp", "1.5", "--code", "G", "--volts", "230", "--breaker", "20"];
+    let told = json(&[&label[..], &["--supply", "5000", "--supply-kind", "generator"]].concat());
+    let notes = told["notes"].to_string();
+    assert!(notes.contains("240 V 60 Hz") && notes.contains("UL 489"), "{notes}");
+}
+
+#[test]
 fn wrong_flags_are_named_and_nothing_is_printed() {
     for (arguments, said) in [
         (vec!["check", "--rla", "abc", "--supply", "3000"], "--rla: a number is due here, in A"),

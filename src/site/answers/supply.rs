@@ -103,7 +103,11 @@ pub(super) fn mains(
     let told = of(named.supply, "frequency_hz")
         .or_else(|| said("hz"))
         .or_else(|| of(named.load, "rated_frequency_hz"));
+    // horsepower, code letters, circuit ampacities and gauges stand on labels of 60 Hz countries
+    let american = ["hp", "code", "mca", "mocp", "awg"].iter().any(|flag| answers.has(flag))
+        || answers.word("breaker-standard") == Some("UL 489");
     let hertz = told.unwrap_or_else(|| match (own_volts.or(load_volts), phases) {
+        _ if american => 60.0,
         (Some(volts), _) => usual_hertz(volts),
         (None, _) => 60.0,
     });
