@@ -23,17 +23,7 @@ fn benches(criterion: &mut Criterion) {
     };
     let mut start = |name: &str, starter: &dyn Starter, z: Complex64| {
         let source = Thevenin { v: 115.0, z, fold_a: None };
-        let branch = Branch {
-            machine: &motor,
-            load: &load,
-            starter,
-            assist_cut_out: None,
-            conductor: Complex64::ZERO,
-            fan: Complex64::ZERO,
-            fan_through_starter: false,
-            closes_at_s: 0.0,
-            longest_start_s: 3.0,
-        };
+        let branch = Branch::plain(&motor, &load, starter, 3.0);
         let mut traces = [Trace::default()];
         criterion.bench_function(name, |b| {
             b.iter(|| {

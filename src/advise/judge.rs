@@ -176,7 +176,6 @@ pub fn judge(case: &Case) -> Start {
             if let Some(MotorFigures::Plate(motor)) = &mut case.load.motor {
                 motor.seed = path.fit.map(Arc::new);
             }
-            let contradiction = contradiction(&case, path);
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
             let mut corners = Corners::new(&case);
@@ -184,21 +183,14 @@ pub fn judge(case: &Case) -> Start {
             let told = margins_and_words(path, &checks, &mut trace);
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
                 let Some((margins, mut told)) = told else { continue };
-                if matches!(check.id(), "surge" | "breaker") && by_class(&case) {
+                if check.rests_on_duration() && by_class(&case) {
                     told.why.push_str("; duration by class, not of this unit");
                 }
-                // a rating without a time leaves open what its size does not settle
-                let untimed = check.id() == "surge" && case.supply.surge.iter().any(|s| s.for_s.is_none());
-                let untimed = untimed && at_value[i] == Status::Uncertain;
-                if untimed {
-                    told.why.push_str("; it is not said for how long the supply carries its surge");
+                let lacks = check.lacks(&case).filter(|_| at_value[i] == Status::Uncertain);
+                if let Some((_, open)) = lacks {
+                    told.why.push_str(&format!("; {open}"));
                 }
-                let stuck = || contradiction.clone().filter(|_| check.id() == "acceleration");
-                let reservation = check.reservation(&case).or_else(stuck);
-                // a breaker that is asked for no more than its rating is not near its edge, warm or cold
-                let asked = told.demand.zip(path.breaker_a);
-                let easy = check.id() == "breaker" && asked.is_some_and(|(asked, rating)| asked <= rating);
-                let reservation = reservation.filter(|_| !(easy && case.pressure == Pressure::Unequal));
+                let reservation = check.reservation(&case, path, &told);
                 let capped = if reservation.is_some() { Status::Uncertain } else { Status::Pass };
                 findings.push(Finding {
                     id: check.id(),
@@ -207,7 +199,7 @@ pub fn judge(case: &Case) -> Start {
                     margins: Some(margins),
                     told,
                     reservation,
-                    missing: if untimed { vec!["supply.surge[].for_s"] } else { Vec::new() },
+                    missing: lacks.map(|(key, _)| key).into_iter().collect(),
                     depends_on: spread.depends_on[i].clone(),
                 });
             }
@@ -231,22 +223,6 @@ fn by_class(case: &Case) -> bool {
     let Some(MotorFigures::Plate(motor)) = &case.load.motor else { return false };
     let typical = |origin: Option<Origin>| origin == Some(Origin::Typical);
     motor.inertia_kgm2.is_none() && typical(motor.inertia_s.as_ref().map(|f| f.origin))
-}
-
-/// What the fitted circuit cannot meet, in words.
-fn contradiction(case: &Case, path: &Path) -> Option<String> {
-    use crate::checks::say::number;
-    if let Some(doubt) = &case.load.nameplate.doubt {
-        return Some(doubt.clone());
-    }
-    let misses: Vec<String> = path
-        .fit
-        .as_ref()?
-        .misses()
-        .map(|m| format!("{} {} is printed, {} is the nearest", m.what, number(m.given), number(m.reached)))
-        .collect();
-    (!misses.is_empty())
-        .then(|| format!("no motor has all the figures of this nameplate together: {}", misses.join("; ")))
 }
 
 /// Sorts the checks: to be made, uncertain for want of a figure or a model, not checked.

@@ -263,15 +263,11 @@ impl Path {
     pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
         let Some(&running) = self.runnings.get(variant) else { return };
         let branch = Branch {
-            machine: self.machine(),
-            load: &self.load,
-            starter: &*self.starter,
             assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),
             conductor: self.conductor,
             fan: self.fan,
             fan_through_starter: self.fan_through_starter,
-            closes_at_s: 0.0,
-            longest_start_s,
+            ..Branch::plain(self.machine(), &self.load, &*self.starter, longest_start_s)
         };
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
     }
@@ -292,17 +288,7 @@ impl Path {
     pub fn starts_at(&self, share: f64, trace: &mut Trace) -> bool {
         let phase = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
         let source = Thevenin { v: share * self.rated_v / phase, z: Complex64::ZERO, fold_a: None };
-        let branch = Branch {
-            machine: self.machine(),
-            load: &self.load,
-            starter: &Direct,
-            assist_cut_out: None,
-            conductor: Complex64::ZERO,
-            fan: Complex64::ZERO,
-            fan_through_starter: false,
-            closes_at_s: 0.0,
-            longest_start_s: self.longest_start_s,
-        };
+        let branch = Branch::plain(self.machine(), &self.load, &Direct, self.longest_start_s);
         envelope(&source, Running::default(), &[branch], self.options, std::slice::from_mut(trace));
         trace.starts()
     }

@@ -6,6 +6,32 @@ use crate::start::{Outcome, Trace};
 
 pub(super) struct Acceleration;
 
+/// Fed with another frequency than it is rated for.
+fn other_frequency(case: &Case) -> Option<String> {
+    let rated = case.load.nameplate.rated_frequency_hz.as_ref()?.get();
+    let supply = case.supply.frequency_hz.get();
+    ((rated / supply - 1.0).abs() > 0.01).then(|| {
+        format!(
+            "rated for {} Hz, fed with {} Hz: reactances and load torque at another frequency are not modelled yet",
+            say::number(rated),
+            say::number(supply)
+        )
+    })
+}
+
+/// What the nameplate prints and no motor has together.
+fn contradiction(case: &Case, path: &Path) -> Option<String> {
+    if let Some(doubt) = &case.load.nameplate.doubt {
+        return Some(doubt.clone());
+    }
+    let misses = path.fit.as_ref()?.misses().map(|m| {
+        format!("{} {} is printed, {} is the nearest", m.what, say::number(m.given), say::number(m.reached))
+    });
+    let misses: Vec<String> = misses.collect();
+    (!misses.is_empty())
+        .then(|| format!("no motor has all the figures of this nameplate together: {}", misses.join("; ")))
+}
+
 impl Check for Acceleration {
     fn id(&self) -> &'static str {
         "acceleration"
@@ -28,16 +54,8 @@ impl Check for Acceleration {
         }
     }
 
-    fn reservation(&self, case: &Case) -> Option<String> {
-        let rated = case.load.nameplate.rated_frequency_hz.as_ref()?.get();
-        let supply = case.supply.frequency_hz.get();
-        ((rated / supply - 1.0).abs() > 0.01).then(|| {
-            format!(
-                "rated for {} Hz, fed with {} Hz: reactances and load torque at another frequency are not modelled yet",
-                say::number(rated),
-                say::number(supply)
-            )
-        })
+    fn reservation(&self, case: &Case, path: &Path, _told: &Explanation) -> Option<String> {
+        other_frequency(case).or_else(|| contradiction(case, path))
     }
 
     fn holds(&self, _path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {

@@ -25,8 +25,14 @@ impl Check for Breaker {
         }
     }
 
-    fn reservation(&self, case: &Case) -> Option<String> {
-        if case.pressure == Pressure::Unequal {
+    fn rests_on_duration(&self) -> bool {
+        true
+    }
+
+    fn reservation(&self, case: &Case, path: &Path, told: &Explanation) -> Option<String> {
+        // asked for no more than its rating it is not near its edge, warm or cold
+        let easy = told.demand.zip(path.breaker_a).is_some_and(|(asked, rating)| asked <= rating);
+        if case.pressure == Pressure::Unequal && !easy {
             return Some(
                 "the breaker is still warm from the run before; its warm curve is not modelled yet".into(),
             );

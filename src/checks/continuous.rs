@@ -33,7 +33,7 @@ impl Check for Continuous {
         Needs::Applies
     }
 
-    fn reservation(&self, case: &Case) -> Option<String> {
+    fn reservation(&self, case: &Case, _path: &Path, _told: &Explanation) -> Option<String> {
         super::breaker::too_warm(case)
     }
 

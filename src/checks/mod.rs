@@ -154,8 +154,16 @@ pub trait Check: Sync {
         false
     }
     /// What keeps it from being more than `uncertain` although it passes: a model that comes later.
-    fn reservation(&self, _case: &Case) -> Option<String> {
+    fn reservation(&self, _case: &Case, _path: &Path, _told: &Explanation) -> Option<String> {
         None
+    }
+    /// A figure without which it stays `uncertain`: its path below the case, and what is open, in words.
+    fn lacks(&self, _case: &Case) -> Option<(&'static str, &'static str)> {
+        None
+    }
+    /// Whether it hangs on how long the start lasts.
+    fn rests_on_duration(&self) -> bool {
+        false
     }
     /// Whether there is anything to judge in this start: running needs one that reaches speed.
     fn has_subject(&self, _path: &Path, _trace: &Trace) -> bool {

@@ -40,6 +40,16 @@ impl Check for Surge {
         Needs::Applies
     }
 
+    fn lacks(&self, case: &Case) -> Option<(&'static str, &'static str)> {
+        let untimed = case.supply.surge.iter().any(|s| s.for_s.is_none());
+        untimed
+            .then_some(("supply.surge[].for_s", "it is not said for how long the supply carries its surge"))
+    }
+
+    fn rests_on_duration(&self) -> bool {
+        true
+    }
+
     fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool {
         if reading != Reading::ToFail {
             return carries(&ratings(path), trace, supply_a, k);

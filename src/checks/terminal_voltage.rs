@@ -64,8 +64,7 @@ fn tightest(path: &Path, trace: &Trace) -> Option<Drop> {
 
 /// A supply above what the load is made for: 1.1 times rated voltage (NEMA MG 1 12.44), or the nameplate's range. What that
 /// does to a motor (saturation, heating) is not modelled.
-fn too_high(case: &Case) -> Option<String> {
-    let path = Path::new(case).ok()?;
+fn too_high(case: &Case, path: &Path) -> Option<String> {
     let most = case.load.nameplate.voltage_range_v.map_or(MOST_VOLTAGE * path.rated_v, |[_, high]| high.0);
     (path.open_v > most).then(|| {
         format!(
@@ -99,8 +98,8 @@ impl Check for TerminalVoltage {
         Needs::Applies
     }
 
-    fn reservation(&self, case: &Case) -> Option<String> {
-        too_high(case).or_else(|| drop_unknown(case))
+    fn reservation(&self, case: &Case, path: &Path, _told: &Explanation) -> Option<String> {
+        too_high(case, path).or_else(|| drop_unknown(case))
     }
 
     fn has_subject(&self, path: &Path, trace: &Trace) -> bool {

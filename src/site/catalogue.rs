@@ -8,6 +8,8 @@ use std::sync::Arc;
 
 use toml::de::{DeTable, DeValue};
 
+use crate::figure::Origin;
+
 use super::diagnostics::Diagnostic;
 use super::document::{Document, Entry, Value};
 use super::{built_in, hints};
@@ -236,6 +238,10 @@ impl Catalogue {
     ) -> Result<BTreeMap<String, Entry>, Vec<Diagnostic>> {
         let mut entries = Document::fragment(&entry.text, entry.shelf.word(), entry.shelf.keys(), self)?;
         for one in entries.values_mut() {
+            // no nameplate was read: a plain number is what the entry is a class of
+            if let Value::Number { origin: origin @ Origin::Nameplate, source: None, .. } = &mut one.read {
+                *origin = Origin::Given;
+            }
             if let Value::Number { source: Some(source), .. } = &mut one.read
                 && let Some(title) = self.sources.get(source.as_ref())
             {

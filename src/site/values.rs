@@ -27,17 +27,7 @@ type Given<'d, 'i> = &'d Spanned<DeValue<'i>>;
 pub(super) fn scalar(key: &Key, given: Given<'_, '_>) -> Result<Value, Vec<Refusal>> {
     match key.kind {
         Kind::Number(bounds) => figure(key, bounds, given),
-        Kind::Plain(bounds) => {
-            let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number {
-                value,
-                low: value,
-                high: value,
-                origin: key.origin,
-                at: given.span(),
-                source: None,
-            })
-        }
+        Kind::Plain(bounds) => plain_figure(key, bounds, given),
         Kind::Pair(bounds) => pair(key, bounds, given),
         Kind::Phases => whole(given, "1 or 3", |n| n == 1.0 || n == 3.0).map_err(|r| vec![r]),
         Kind::Poles => {
@@ -59,6 +49,13 @@ pub(super) fn scalar(key: &Key, given: Given<'_, '_>) -> Result<Value, Vec<Refus
     }
 }
 
+/// A number alone: a figure without doubt.
+fn plain_figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<Refusal>> {
+    let value = number(key, bounds, given).map_err(|r| vec![r])?;
+    let (low, high, origin, at) = (value, value, key.origin, given.span());
+    Ok(Value::Number { value, low, high, origin, at, source: None })
+}
+
 /// A figure: a number, a table, or "unknown".
 fn figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<Refusal>> {
     match given.get_ref() {
@@ -71,17 +68,7 @@ fn figure(key: &Key, bounds: Bounds, given: Given<'_, '_>) -> Result<Value, Vec<
                 "no class tells it: give a number",
             )]),
         },
-        _ => {
-            let value = number(key, bounds, given).map_err(|r| vec![r])?;
-            Ok(Value::Number {
-                value,
-                low: value,
-                high: value,
-                origin: key.origin,
-                at: given.span(),
-                source: None,
-            })
-        }
+        _ => plain_figure(key, bounds, given),
     }
 }
 

@@ -36,7 +36,27 @@ pub struct Branch<'a> {
     pub longest_start_s: f64,
 }
 
-impl Branch<'_> {
+impl<'a> Branch<'a> {
+    /// Straight at the bus: no cable, no fan, switched on at once.
+    pub fn plain(
+        machine: &'a dyn Machine,
+        load: &'a dyn LoadTorque,
+        starter: &'a dyn Starter,
+        longest_start_s: f64,
+    ) -> Branch<'a> {
+        Branch {
+            machine,
+            load,
+            starter,
+            assist_cut_out: None,
+            conductor: Complex64::ZERO,
+            fan: Complex64::ZERO,
+            fan_through_starter: false,
+            closes_at_s: 0.0,
+            longest_start_s,
+        }
+    }
+
     /// What lies between bus and starter.
     fn line(&self) -> Line {
         let fan = if self.fan_through_starter { Complex64::ZERO } else { self.fan };

@@ -180,15 +180,8 @@ impl Plant {
     /// `N` such motors on the one bus, all at once.
     fn together<const N: usize>(&self, starter: &dyn Starter, tolerance: f64) -> [Trace; N] {
         let branch = Branch {
-            machine: &*self.machine,
-            load: &self.load,
-            starter,
-            assist_cut_out: None,
             conductor: self.conductor,
-            fan: Complex64::ZERO,
-            fan_through_starter: false,
-            closes_at_s: 0.0,
-            longest_start_s: self.longest_start_s,
+            ..Branch::plain(&*self.machine, &self.load, starter, self.longest_start_s)
         };
         let source = Thevenin { v: self.volts, z: self.z, fold_a: None };
         let mut traces: [Trace; N] = std::array::from_fn(|_| Trace::default());

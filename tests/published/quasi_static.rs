@@ -62,18 +62,10 @@ fn start(row: &Row) -> (Box<dyn Machine>, Trace) {
     let z = Complex64::new(n("rs_ohm"), n("xs_ohm"));
     let source = Thevenin { v: n("v_pu") * rated, z, fold_a: None };
     let mut trace = Trace::default();
-    let branch = Branch {
-        machine: &*machine,
-        load: &load,
-        starter: &Direct,
-        assist_cut_out: None,
-        conductor: Complex64::ZERO,
-        fan: Complex64::ZERO,
-        fan_through_starter: false,
-        closes_at_s: 0.0,
-        // theirs run 15 s at most, 20 s in the quasi-static ones
-        longest_start_s: 20.0,
-    };
+    let branch = Branch::plain(
+        &*machine, &load, &Direct, // theirs run 15 s at most, 20 s in the quasi-static ones
+        20.0,
+    );
     let done = envelope(
         &source,
         Running::default(),

@@ -82,17 +82,7 @@ impl LoadTorque for NoLoad {
 
 /// Time from standstill to 95 % of settled speed and the settled speed, nothing on the shaft.
 pub fn no_load_start(m: &ThreePhase, v: f64) -> (f64, f64) {
-    let branch = Branch {
-        machine: m,
-        load: &NoLoad,
-        starter: &Direct,
-        assist_cut_out: None,
-        conductor: Complex64::ZERO,
-        fan: Complex64::ZERO,
-        fan_through_starter: false,
-        closes_at_s: 0.0,
-        longest_start_s: 10.0,
-    };
+    let branch = Branch::plain(m, &NoLoad, &Direct, 10.0);
     let source = Thevenin { v, z: Complex64::ZERO, fold_a: None };
     let mut trace = [Trace::default()];
     assert!(envelope(&source, Running::default(), &[branch], Options::default(), &mut trace));
