@@ -90,13 +90,14 @@ fn by_gauge(conductor: &ConductorFigures, gauge: &str, duty: &Duty<'_>) -> Resul
         *amps = table(terminal)?.min(derated);
     }
     let rule = format!(
-        "NFPA 70 table 310.16, {} C terminals{}, ambient {} C, {} loaded conductors together",
+        "NFPA 70 table 310.16{}, {} C terminals{}, ambient {} C, {} loaded conductors together",
+        if aluminium { " (aluminium from memory)" } else { "" },
         terminal_c[1],
         if stated_c.is_some() { "" } else { " (110.14(C), not marked)" },
         bounds.ambient_c[1],
         bounds.grouped[1].max(alone)
     );
-    Ok(Ampacity { amps: figure(amps), rule })
+    Ok(Ampacity { amps: figure(amps).noted(rule.as_str()), rule })
 }
 
 fn by_area(
@@ -120,9 +121,9 @@ fn by_area(
     }
     let table = if loaded == 3 { "B.52.4" } else { "B.52.2" };
     let rule = format!(
-        "IEC 60364-5-52 table {table}, PVC, from conduit (method B1) to clipped direct (C), ambient {} C, {} loaded conductors together",
+        "IEC 60364-5-52 table {table} (from memory), PVC, from conduit (method B1) to clipped direct (C), ambient {} C, {} loaded conductors together",
         bounds.ambient_c[1],
         bounds.grouped[1].max(f64::from(loaded))
     );
-    Ok(Ampacity { amps: figure(amps), rule })
+    Ok(Ampacity { amps: figure(amps).noted(rule.as_str()), rule })
 }

@@ -81,7 +81,17 @@ pub fn resistance(conductor: &ConductorFigures, duty: &Duty<'_>) -> Option<Figur
         Material::Copper => Origin::Standard,
         Material::Aluminium => Origin::Derived,
     };
-    Some(Figure::exact(Ohm(value), origin).between(Ohm(low.min(value)), Ohm(high.max(value))))
+    let table = match conductor.size.as_ref()? {
+        ConductorSize::Awg(_) => "NFPA 70 chapter 9 table 8",
+        ConductorSize::Area(_) => "IEC 60228",
+    };
+    let material = match conductor.material {
+        Material::Copper => "",
+        Material::Aluminium => ", times 1.61 to 1.64 for aluminium (from memory)",
+    };
+    let note = format!("{table}{material}, from {cold} to {hot} C");
+    let figure = Figure::exact(Ohm(value), origin).between(Ohm(low.min(value)), Ohm(high.max(value)));
+    Some(figure.noted(note))
 }
 
 /// Reactance of a run, in proportion to frequency, as a range that is assumed. `None` without length or size: a run of unknown
@@ -98,6 +108,7 @@ pub fn reactance(conductor: &ConductorFigures, duty: &Duty<'_>) -> Option<Figure
     let of = |metres: Metre, ohm_per_m: f64| Ohm(per_m * metres.0 * ohm_per_m);
     Some(
         Figure::exact(of(length.value, value), Origin::Assumed)
-            .between(of(length.low, least), of(length.high, most)),
+            .between(of(length.low, least), of(length.high, most))
+            .noted("per metre: from memory, the upper bound assumed"),
     )
 }
