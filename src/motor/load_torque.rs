@@ -2,8 +2,18 @@
 
 /// What the shaft must carry, at a speed and a time after switch-on.
 pub trait LoadTorque: Send + Sync {
-    /// Torque \[N m\] at a mechanical speed \[rad/s\], `t` \[s\] after switch-on.
+    /// Torque \[N m\] at a mechanical speed \[rad/s\], `t` \[s\] after switch-on: the mean over a revolution. Backwards it
+    /// has the sign of the speed, for a load only ever brakes.
     fn at(&self, speed: f64, t: f64) -> f64;
+    /// The same at a moment of the revolution: `angle` is the shaft's since switch-on \[rad\], any real number.
+    fn at_angle(&self, speed: f64, t: f64, angle: f64) -> f64 {
+        let _ = angle;
+        self.at(speed, t)
+    }
+    /// Whether the torque depends on the angle.
+    fn pulsates(&self) -> bool {
+        false
+    }
     /// Torque \[N m\] at a speed once built up.
     fn settled(&self, speed: f64) -> f64;
     /// Torque \[N m\] that must be exceeded at standstill.
@@ -12,7 +22,8 @@ pub trait LoadTorque: Send + Sync {
     fn build_up_s(&self) -> f64;
 }
 
-/// TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed, b = 1 - exp(-t / build_up) (1 without build-up).
+/// TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed, b = 1 - exp(-t / build_up) (1 without build-up);
+/// for a negative speed minus that of the positive one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpeedTorque {
     /// Rated torque Tr \[N m\].
@@ -30,9 +41,10 @@ pub struct SpeedTorque {
 impl SpeedTorque {
     #[inline]
     fn torque(&self, speed: f64, built_up: f64) -> f64 {
-        let x = speed / self.rated_speed;
+        let x = speed.abs() / self.rated_speed;
         let [c0, c1, c2] = self.shares;
-        self.rated_nm * (c0 + (c1 + c2 * x) * x * built_up)
+        let size = self.rated_nm * (c0 + (c1 + c2 * x) * x * built_up);
+        if speed < 0.0 { -size } else { size }
     }
 }
 
@@ -64,5 +76,28 @@ impl LoadTorque for SpeedTorque {
 
     fn build_up_s(&self) -> f64 {
         self.build_up_s
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regress_a_load_brakes_whichever_way_it_turns() {
+        let load = SpeedTorque {
+            rated_nm: 2.0,
+            rated_speed: 180.0,
+            shares: [0.3, 0.2, 0.5],
+            breakaway: 0.4,
+            build_up_s: 3.0,
+        };
+        for (speed, t) in [(1.0, 0.1), (90.0, 2.0), (200.0, 30.0)] {
+            assert!(load.at(speed, t) > 0.0);
+            assert_eq!(load.at(-speed, t), -load.at(speed, t));
+            assert_eq!(load.settled(-speed), -load.settled(speed));
+        }
+        assert_eq!(load.at(0.0, 1.0), 0.6);
+        assert_eq!(load.at(-0.0, 1.0), 0.6);
     }
 }

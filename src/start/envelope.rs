@@ -253,7 +253,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
     #[inline]
     pub(super) fn load_at(&self, i: usize, t: f64, x: f64) -> f64 {
         let branch = &self.branches[i];
-        branch.load.at(x * self.sync[i], t - branch.closes_at_s)
+        // a step's trial points may lie below standstill, where the torque would turn over: no bend for the stepper
+        branch.load.at((x * self.sync[i]).max(0.0), t - branch.closes_at_s)
     }
 
     #[inline]
