@@ -15,3 +15,4 @@ mod regress;
 mod robust;
 mod site;
 mod tolerances;
+mod validation;

@@ -8,6 +8,7 @@
 mod capacitor;
 pub mod fit;
 pub mod given;
+pub mod instantaneous;
 mod load_torque;
 mod plate;
 mod three_phase;
@@ -15,8 +16,8 @@ mod two_winding;
 
 pub use capacitor::{equal_current_capacitor_farad, right_angle_capacitor_farad};
 pub use load_torque::{LoadTorque, SpeedTorque};
-pub use three_phase::{Cage, ThreePhase};
-pub use two_winding::{Auxiliary, Capacitor, TwoWinding};
+pub use three_phase::{Cage, Cages, ThreePhase};
+pub use two_winding::{Auxiliary, Capacitor, TwoWinding, Windings};
 
 use num_complex::Complex64;
 
@@ -57,6 +58,10 @@ pub trait Machine: Send + Sync {
     fn at(&self, speed: f64, stage: Stage) -> Point;
     /// Fraction of synchronous speed at which the motor's own start switch opens, if it has one.
     fn own_cut_out(&self) -> Option<f64>;
+    /// The machine as differential equations, for the waveform level; `None` where there are none.
+    fn instantaneous(&self) -> Option<instantaneous::Instantaneous<'_>> {
+        None
+    }
 }
 
 /// Mechanical synchronous speed \[rad/s\]: 4 pi f / poles.

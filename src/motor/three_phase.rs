@@ -1,7 +1,12 @@
 //! Three-phase cage motor: the usual circuit per phase of the star equivalent, one cage or two.
 
+mod waveform;
+
+pub use waveform::Cages;
+
 use num_complex::Complex64;
 
+use super::instantaneous::Instantaneous;
 use super::{AirGap, Machine, Point, Stage};
 
 /// A rotor cage, referred to the stator.
@@ -76,6 +81,13 @@ impl Machine for ThreePhase {
 
     fn own_cut_out(&self) -> Option<f64> {
         None
+    }
+
+    fn instantaneous(&self) -> Option<Instantaneous<'_>> {
+        Some(match self.second {
+            None => Instantaneous::OneCage(self),
+            Some(_) => Instantaneous::TwoCages(self),
+        })
     }
 
     #[inline]

@@ -1,7 +1,12 @@
 //! Single-phase motor with a main and an auxiliary winding, by the double-revolving-field theory.
 
+mod waveform;
+
+pub use waveform::Windings;
+
 use num_complex::Complex64;
 
+use super::instantaneous::Instantaneous;
 use super::{AirGap, Machine, Point, Stage};
 
 /// A capacitor with its series resistance.
@@ -57,6 +62,8 @@ pub struct TwoWinding {
     frequency_hz: f64,
     z1: Complex64,
     gap: AirGap,
+    /// Magnetising reactance, the rotor's leakage reactance and resistance.
+    rotor: [f64; 3],
     inertia: f64,
     auxiliary: Option<Auxiliary>,
     run: Option<Capacitor>,
@@ -79,6 +86,7 @@ impl TwoWinding {
             frequency_hz,
             z1: Complex64::new(r1, x1),
             gap: AirGap::new(0.5, xm, r2, x2),
+            rotor: [xm, x2, r2],
             inertia: inertia_kgm2,
             auxiliary: None,
             run: None,
@@ -188,6 +196,10 @@ impl Machine for TwoWinding {
 
     fn own_cut_out(&self) -> Option<f64> {
         self.start.map(|(_, speed)| speed)
+    }
+
+    fn instantaneous(&self) -> Option<Instantaneous<'_>> {
+        Some(Instantaneous::TwoWinding(self))
     }
 
     #[inline]

@@ -9,6 +9,7 @@ mod events;
 mod network;
 mod tail;
 mod trace;
+pub mod waveform;
 
 pub use envelope::{Branch, MOST_BRANCHES, Options, envelope};
 pub use network::Running;

@@ -107,6 +107,19 @@ pub(super) struct Fed {
     pub over_limit: f64,
 }
 
+/// The network as a branch's starter sees it, and what that starter does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Seen {
+    /// Voltage with no current in the starter \[V\].
+    pub e: Complex64,
+    /// Impedance behind it \[ohm\].
+    pub z: Complex64,
+    /// Voltage fraction the machine gets.
+    pub k: f64,
+    /// Whether current is scaled with it.
+    pub transformer: bool,
+}
+
 /// The whole network at one moment.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Solved<const N: usize> {
@@ -129,19 +142,12 @@ impl Bus {
         {
             return solved;
         }
-        let solved = self.solve_at(1.0, points, lines, couplings);
+        let mut solved = self.solve_at(1.0, points, lines, couplings);
         let Some(fold) = self.source.fold_a else { return solved };
-        let mut share = 1.0;
-        let mut solved = solved;
-        for _ in 0..60 {
-            let current = solved.supply.norm();
-            let wanted: f64 = if share < 1.0 { current / fold } else { (current / fold).max(1.0) };
-            if (wanted - 1.0).abs() < 1e-10 {
-                break;
-            }
-            share = (share / wanted).min(1.0);
+        self.folded(fold, solved.supply, |share| {
             solved = self.solve_at(share, points, lines, couplings);
-        }
+            solved.supply
+        });
         solved
     }
 
@@ -187,7 +193,8 @@ impl Bus {
 
     /// One branch on the bus: with the running loads' admittance known, all else has a closed form; that admittance hangs on
     /// the bus voltage alone and is swept until it stands still.
-    fn solve_one(&self, share: f64, y: Complex64, way: Line, coupling: Coupling) -> (Fed, Complex64) {
+    #[inline]
+    fn solve_one(&self, share: f64, y: Complex64, way: Line, coupling: Coupling) -> (Fed, Complex64, Seen) {
         let e = self.source.v * share;
         let z = self.source.z;
         // the machine as the line sees it, and the voltage fraction it gets of its branch
@@ -198,6 +205,8 @@ impl Bus {
         };
         let constant_power = self.running.s != Complex64::ZERO;
         let mut guess = Guess::new(e * e);
+        let transformer = matches!(coupling, Coupling::Transformer { .. });
+        let mut seen = Seen { e: e.into(), z, k: fixed, transformer };
         let mut solved = (Fed::default(), Complex64::ZERO);
         for _ in 0..200 {
             let running = if constant_power { self.running.at_square(guess.v2) } else { self.running.y };
@@ -218,14 +227,41 @@ impl Bus {
             let v = bus.0 - bus.1 * line;
             let v2 = v.norm_sqr();
             let motor = terminal * k;
-            let through = if matches!(coupling, Coupling::Transformer { .. }) { motor * y } else { current };
+            let through = if transformer { motor * y } else { current };
+            seen = Seen { e: e1, z: z1, k, transformer };
             solved = (Fed { line, through, terminal, motor, over_limit }, line + running * v);
             if !constant_power || (v2 - guess.v2).abs() < 1e-10 * e * e {
                 break;
             }
             guess.improve(v2, true);
         }
+        (solved.0, solved.1, seen)
+    }
+
+    /// One branch on the bus, with the network as its starter sees it: what the instantaneous equations are fed by.
+    pub(super) fn seen(&self, y: Complex64, way: Line, coupling: Coupling) -> (Fed, Complex64, Seen) {
+        let mut solved = self.solve_one(1.0, y, way, coupling);
+        let Some(fold) = self.source.fold_a else { return solved };
+        self.folded(fold, solved.1, |share| {
+            solved = self.solve_one(share, y, way, coupling);
+            solved.1
+        });
         solved
+    }
+
+    /// Lowers the share of the source's voltage until the supply's current, `full` at all of it, is what it folds back to.
+    /// `supply` solves the network at a share.
+    fn folded(&self, fold: f64, full: Complex64, mut supply: impl FnMut(f64) -> Complex64) {
+        let mut share = 1.0;
+        let mut current = full.norm();
+        for _ in 0..60 {
+            let wanted: f64 = if share < 1.0 { current / fold } else { (current / fold).max(1.0) };
+            if (wanted - 1.0).abs() < 1e-10 {
+                break;
+            }
+            share = (share / wanted).min(1.0);
+            current = supply(share).norm();
+        }
     }
 
     fn solve_at<const N: usize>(
@@ -238,7 +274,7 @@ impl Bus {
         if N == 1
             && let Some(coupling) = couplings[0]
         {
-            let (fed, supply) = self.solve_one(share, points[0].y, lines[0], coupling);
+            let (fed, supply, _) = self.solve_one(share, points[0].y, lines[0], coupling);
             return Solved { fed: [fed; N], supply };
         }
         let e = Complex64::new(self.source.v * share, 0.0);
