@@ -16,3 +16,4 @@ mod robust;
 mod site;
 mod tolerances;
 mod validation;
+mod waveform;

@@ -6,7 +6,7 @@ use super::reduction::{Reduction, reduction};
 use super::spread::{Corners, Doubt, spread};
 use super::statuses;
 use crate::case::{Case, Lack, Path, Pressure};
-use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status, offset_factor};
+use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Needs, Status};
 use crate::figure::Origin;
 use crate::motor::given::MotorFigures;
 use crate::standards::Rules;
@@ -55,8 +55,10 @@ pub struct Facts {
     pub largest_rms_a: f64,
     /// Largest current of the supply, rms \[A\].
     pub largest_supply_a: f64,
-    /// Largest first peak over the moments of switching, estimated \[A\].
+    /// Largest instantaneous current of the load over the closing angles \[A\].
     pub largest_peak_a: f64,
+    /// The closing angle that brings it about \[degrees\]; absent where it is only estimated.
+    pub largest_peak_closing_deg: Option<f64>,
     /// Time to 95 % of settled speed \[s\].
     pub start_duration_s: Option<f64>,
     /// Time until the current stays within 110 % of settled \[s\].
@@ -136,12 +138,11 @@ impl Start {
         self.facts.as_ref().is_some_and(|f| f.outcome == Outcome::Starts)
     }
 
-    /// Findings that the reduction window leaves out: reservations, and a first peak that is known by bounds only.
+    /// Findings that the reduction window leaves out: those with a reservation.
     pub fn not_in_window(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|f| {
             let starts = ALL.iter().any(|c| c.id() == f.id && c.depends_on_start());
-            let bounds_only = f.id == "peak-current" && f.at_value == Status::Uncertain;
-            starts && f.margins.is_some() && (f.reservation.is_some() || bounds_only)
+            starts && f.margins.is_some() && f.reservation.is_some()
         })
     }
 
@@ -155,7 +156,10 @@ impl Start {
 pub fn judge(case: &Case) -> Start {
     let mut case = case.clone();
     case.settle_pressure();
-    let path = Path::new(&case);
+    let mut path = Path::new(&case);
+    if let Ok(path) = &mut path {
+        path.find_first_peak(&mut Trace::default());
+    }
     let (checks, mut findings, not_checked) = sort_checks(&case, path.as_ref().ok());
     let mut start = Start {
         load: case.load.name.clone(),
@@ -178,7 +182,7 @@ pub fn judge(case: &Case) -> Start {
             }
             let mut trace = Trace::default();
             let at_value = statuses(path, &checks, 1.0, &mut trace);
-            let mut corners = Corners::new(&case);
+            let mut corners = Corners::new(&case, path);
             let spread = spread(&mut corners, &checks, &at_value);
             let told = margins_and_words(path, &checks, &mut trace);
             for (i, (check, told)) in checks.iter().zip(told).enumerate() {
@@ -297,7 +301,11 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             locked_rotor_at_supply_a: path.locked_rotor_at_supply_a(),
             largest_rms_a: trace.largest_rms_a(),
             largest_supply_a,
-            largest_peak_a: std::f64::consts::SQRT_2 * offset_factor(path) * trace.largest_rms_a(),
+            largest_peak_a: match &path.first_peak {
+                Some(_) => path.line_peak_a(trace)[1],
+                None => std::f64::consts::SQRT_2 * path.offset_factor() * trace.largest_rms_a(),
+            },
+            largest_peak_closing_deg: path.first_peak.as_ref().map(|p| p.found.line.largest.closing_deg),
             start_duration_s: trace.start_duration_s,
             settling_time_s: trace.settling_time_s(),
             settled_a: trace.settled.map(|s| s.line_a),

@@ -5,7 +5,7 @@
 //! so that a point between is not worse than what is said.
 
 use super::{margins, statuses};
-use crate::case::{Case, Path, Pressure};
+use crate::case::{Case, FirstPeak, Path, Pressure};
 use crate::checks::{Check, Status};
 use crate::figure::Figures;
 use crate::numeric::quasi_random::halton;
@@ -123,18 +123,24 @@ pub(super) struct Corners {
     sound: bool,
     /// Whether the unit is known to start at [`SOLD_TO_START_AT`].
     sold: bool,
+    /// The first peak at the figures' values.
+    first_peak: Option<FirstPeak>,
+    /// The closing angle that starts are run at.
+    closing_angle: f64,
 }
 
 impl Corners {
-    pub(super) fn new(case: &Case) -> Corners {
+    /// `own` is the case at its figures' values: its first peak serves the corners.
+    pub(super) fn new(case: &Case, own: &Path) -> Corners {
         let mut case = case.clone();
         let ranged = ranged(&mut case);
-        let own = Path::new(&case);
-        let sound = own.as_ref().is_ok_and(|path| !impossible(path));
-        let sold = case.pressure == Pressure::Equalised
-            && own.is_ok_and(|path| path.fit.is_some() && sold_to_start(&path));
+        let sound = !impossible(own);
+        let sold = case.pressure == Pressure::Equalised && own.fit.is_some() && sold_to_start(own);
+        let first_peak = own.first_peak.clone();
+        let closing_angle = own.closing_angle;
+        let (paths, together) = (Vec::new(), Vec::new());
         let mut corners =
-            Corners { ranged, case, paths: Vec::new(), together: Vec::new(), outer: 0, sound, sold };
+            Corners { ranged, case, paths, together, outer: 0, sound, sold, first_peak, closing_angle };
         if !corners.ranged.is_empty() {
             let points = points(&corners.ranged, INSIDE);
             corners.outer = points.len() - INSIDE as usize;
@@ -144,7 +150,9 @@ impl Corners {
     }
 
     fn path(&self, values: &[f64]) -> Option<Path> {
-        let path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
+        let mut path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
+        path.take_first_peak(self.first_peak.as_ref());
+        path.closing_angle = self.closing_angle;
         let exists = !(self.sound && impossible(&path) || self.sold && !sold_to_start(&path));
         exists.then_some(path)
     }

@@ -3,10 +3,13 @@
 
 mod cable;
 mod path;
+mod peaks;
+mod run;
 
 pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
+pub use peaks::FirstPeak;
 
 use crate::figure::Figure;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
@@ -14,6 +17,7 @@ use crate::nameplate::Nameplate;
 use crate::protection::BreakerFigures;
 use crate::quantity::*;
 use crate::standards::Rules;
+use crate::start::Level;
 use crate::starter::StarterFigures;
 use crate::supply::SupplyFigures;
 use crate::wiring::ConductorFigures;
@@ -134,6 +138,8 @@ pub struct Case {
     pub ambient_c: Option<Figure<Celsius>>,
     /// Whether the site describes a battery.
     pub battery: bool,
+    /// How closely its start is simulated.
+    pub level: Level,
 }
 
 crate::figures!(Case: supply, running, circuit, load, ambient_c);

@@ -2,7 +2,7 @@
 
 use num_complex::Complex64;
 
-use super::{Behaviour, Cable, Case, Connection, Pressure, RunningFigures};
+use super::{Behaviour, Cable, Case, Connection, FirstPeak, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
 use crate::motor::given::{MotorFigures, PlateMotor};
@@ -11,7 +11,7 @@ use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
-use crate::start::{Branch, Options, Row, Running, Trace, envelope};
+use crate::start::{Level, Options, Row, Running};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
@@ -59,17 +59,23 @@ enum Motor {
 /// A case ready to run. Amperes are per line, voltages as the trace gives them (line to line for three phases).
 pub struct Path {
     motor: Motor,
-    load: SpeedTorque,
-    starter: Box<dyn Starter>,
-    assist: Option<(Capacitor, f64)>,
-    source: Thevenin,
-    conductor: Complex64,
+    pub(super) load: SpeedTorque,
+    pub(super) starter: Box<dyn Starter>,
+    pub(super) assist: Option<(Capacitor, f64)>,
+    pub(super) source: Thevenin,
+    pub(super) conductor: Complex64,
     /// Admittance of the load's fan.
-    fan: Complex64,
-    fan_through_starter: bool,
-    runnings: Vec<Running>,
+    pub(super) fan: Complex64,
+    pub(super) fan_through_starter: bool,
+    pub(super) runnings: Vec<Running>,
     /// How the simulation is run.
     pub options: Options,
+    /// How closely the start is simulated.
+    pub level: Level,
+    /// Angle of the voltage at switch-on, at the waveform level \[rad\].
+    pub closing_angle: f64,
+    /// The largest instantaneous currents over the closing angles, once looked for.
+    pub first_peak: Option<FirstPeak>,
     /// How the load hangs on the supply.
     pub hookup: Hookup,
     /// Frequency \[Hz\].
@@ -94,6 +100,8 @@ pub struct Path {
     pub surge: Vec<Surge>,
     /// Instantaneous cut-off of the supply \[A\].
     pub peak_current_a: Option<f64>,
+    /// Time for which it lets a larger current pass before it cuts off \[s\].
+    pub peak_current_for_s: Option<f64>,
     /// What kind of supply it is.
     pub supply_kind: SupplyKind,
     /// What the supply does on overload.
@@ -167,6 +175,9 @@ impl Path {
             }),
             runnings: runnings(case, hookup, phase(open_v)),
             options: Options::default(),
+            level: case.level,
+            closing_angle: 0.0,
+            first_peak: None,
             hookup,
             frequency_hz: frequency.0,
             open_v,
@@ -179,6 +190,7 @@ impl Path {
             continuous_a: supply.continuous.as_ref().map(|r| amps(supply, r)),
             surge,
             peak_current_a: supply.peak_current_a.as_ref().map(Figure::get),
+            peak_current_for_s: supply.peak_current_for_s.as_ref().map(Figure::get),
             supply_kind: supply.kind,
             on_overload: supply.on_overload,
             breaker_a: breaker.map(|b| b.rating_a.get()),
@@ -252,26 +264,6 @@ impl Path {
         self.runnings.len()
     }
 
-    /// Runs the start with the running loads behaving in way `variant`.
-    ///
-    /// The trace is left empty for a variant there is not.
-    pub fn run(&self, variant: usize, trace: &mut Trace) {
-        self.run_for(variant, self.longest_start_s, trace);
-    }
-
-    /// The same with another limit to the attempt \[s\].
-    pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
-        let Some(&running) = self.runnings.get(variant) else { return };
-        let branch = Branch {
-            assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),
-            conductor: self.conductor,
-            fan: self.fan,
-            fan_through_starter: self.fan_through_starter,
-            ..Branch::plain(self.machine(), &self.load, &*self.starter, longest_start_s)
-        };
-        envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
-    }
-
     /// Voltage lost in the cable at a moment of a start \[V\], line to line for three phases: at the supply's end less at the
     /// load's. The load's power factor is taken as the motor's, which is right once nothing stands between.
     pub fn cable_drop_v(&self, row: &Row) -> f64 {
@@ -282,15 +274,6 @@ impl Path {
         let current = row.line_a * power.conj() / power.norm();
         let by_phases = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
         (row.terminal_v + by_phases * current * self.conductor).norm() - row.terminal_v
-    }
-
-    /// Whether the motor, straight on a supply without impedance, gets up to speed at a share of its rated voltage.
-    pub fn starts_at(&self, share: f64, trace: &mut Trace) -> bool {
-        let phase = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
-        let source = Thevenin { v: share * self.rated_v / phase, z: Complex64::ZERO, fold_a: None };
-        let branch = Branch::plain(self.machine(), &self.load, &Direct, self.longest_start_s);
-        envelope(&source, Running::default(), &[branch], self.options, std::slice::from_mut(trace));
-        trace.starts()
     }
 
     /// Largest torque of the machine from 0.05 of synchronous speed up, in the running stage, at a voltage at its

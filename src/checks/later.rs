@@ -48,10 +48,6 @@ fn battery(case: &Case, what: &'static str) -> Needs {
 }
 
 later! {
-    /// Half-cycle peaks against the breaker's instantaneous trip.
-    BreakerInstantaneous "breaker-instantaneous" true |case| {
-        if case.circuit.breaker.is_some() { Needs::NotGiven } else { Needs::Absent }
-    };
     /// The motor's own overload protector.
     OverloadProtector "overload-protector" true |_| Needs::NotGiven;
     /// Battery current.

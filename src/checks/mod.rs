@@ -6,6 +6,7 @@
 
 mod acceleration;
 mod breaker;
+mod breaker_instantaneous;
 mod conductor;
 mod continuous;
 mod dose;
@@ -19,14 +20,13 @@ use crate::case::{Case, Path};
 use crate::start::Trace;
 
 pub use later::NOT_MODELLED;
-pub(crate) use peak_current::offset_factor;
 
 /// All checks, in the order of the report.
 pub const ALL: [&dyn Check; 16] = [
     &surge::Surge,
     &peak_current::PeakCurrent,
     &breaker::Breaker,
-    &later::BreakerInstantaneous,
+    &breaker_instantaneous::BreakerInstantaneous,
     &terminal_voltage::TerminalVoltage,
     &acceleration::Acceleration,
     &later::OverloadProtector,

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::flags::{Flags, site_of};
-use super::{Answer, Failure, Level, OwnCatalogue, read};
+use super::{Answer, Failure, LevelWord, OwnCatalogue, read};
 use crate::advise::Verdict;
 use crate::report::{self, Report};
 
@@ -28,8 +28,8 @@ pub(super) struct Arguments {
     #[arg(long, value_enum, default_value = "text")]
     format: Format,
     /// How closely the start is simulated.
-    #[arg(long, value_enum, default_value = "envelope")]
-    level: Level,
+    #[arg(long, value_enum, default_value = "auto")]
+    level: LevelWord,
     #[command(flatten)]
     flags: Flags,
 }
@@ -41,8 +41,7 @@ impl Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
-    let Level::Envelope = arguments.level;
-    let (site, text) = match (arguments.flags.first(), &arguments.site) {
+    let (mut site, text) = match (arguments.flags.first(), &arguments.site) {
         (None, site) => read(site.as_deref(), &arguments.own)?,
         (Some(flag), Some(_)) => {
             return Err(Failure::Usage(format!(
@@ -54,6 +53,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
             (site, written.text)
         }
     };
+    site.level = arguments.level.into();
     let mut report = Report::new(&site, &text);
     report.demonstration = arguments.site.is_none() && arguments.flags.first().is_none();
     let output = match arguments.format {

@@ -18,6 +18,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::case::Pressure;
 use crate::site::catalogue::{Catalogue, CatalogueError};
 use crate::site::{self, Site};
+use crate::start::Level;
 
 /// Will this motor start on this supply behind this breaker, by what margin, and what would make it start?
 #[derive(Parser)]
@@ -60,11 +61,25 @@ impl OwnCatalogue {
     }
 }
 
-/// How closely the start is simulated.
+/// How closely starts are simulated.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Level {
+enum LevelWord {
     /// Phasor circuit at each speed: rms current, duration, voltage, torque.
     Envelope,
+    /// Instantaneous equations: electrical transients and pulsations too.
+    Waveform,
+    /// The envelope, made up for where it is known to come out short.
+    Auto,
+}
+
+impl From<LevelWord> for Level {
+    fn from(word: LevelWord) -> Level {
+        match word {
+            LevelWord::Envelope => Level::Envelope,
+            LevelWord::Waveform => Level::Waveform,
+            LevelWord::Auto => Level::Auto,
+        }
+    }
 }
 
 /// Which start of a site.

@@ -58,6 +58,12 @@ impl ThreePhase {
         }
     }
 
+    /// Time constant of the rotor with the stator open \[s\], at a frequency \[Hz\]: `(xm + x2) / (w r2)` of the slower cage.
+    pub fn rotor_time_constant(&self, frequency_hz: f64) -> f64 {
+        let of = |c: Cage| (self.xm + c.x_ohm) / (std::f64::consts::TAU * frequency_hz * c.r_ohm);
+        of(self.cage).max(self.second.map_or(0.0, of))
+    }
+
     /// The same with a second cage in parallel with the first.
     #[must_use]
     pub fn with_second_cage(mut self, second: Cage) -> Self {

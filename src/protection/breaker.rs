@@ -15,6 +15,19 @@ pub struct Edges {
     pub slow: Curve,
     /// Whether `fast` is assumed rather than a maker's.
     pub assumed: bool,
+    /// The instantaneous trip.
+    pub at_once: AtOnce,
+}
+
+/// Thresholds of the instantaneous trip \[A rms\].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtOnce {
+    /// Promised not to act up to here.
+    pub promised_a: f64,
+    /// Taken not to act up to here: what is promised, or common practice where the standard sets no threshold.
+    pub assumed_a: f64,
+    /// Certain to act above, within 0.1 s.
+    pub certain_a: f64,
 }
 
 /// What a breaker's edges cannot be built from.
@@ -93,12 +106,12 @@ impl BreakerFigures {
                 let edge = |above| maker_fast(&self.fast, low, holds, half_cycle).above(above, rating);
                 (edge(Law::Never), edge(Law::For(half_cycle)), false)
             }
-            (true, Ok(edges)) => (edges.guaranteed.clone(), edges.fast.clone(), true),
+            (true, Ok([guaranteed, fast, _])) => (guaranteed.clone(), fast.clone(), true),
             (true, Err(error)) => return Err(*error),
         };
         let mut slow = match (self.slow.is_empty(), standard) {
             (false, _) => maker_slow(&self.slow, high, rating),
-            (true, Ok(edges)) => edges.slow,
+            (true, Ok([.., slow])) => slow,
             (true, Err(error)) => return Err(error),
         };
         if let (Some(low), Some(high)) = (low, high) {
@@ -106,16 +119,33 @@ impl BreakerFigures {
             fast = fast.cut(low * rating, Law::For(half_cycle));
             slow = slow.cut(high * rating, Law::For(iec::INSTANTANEOUS_S));
         }
-        Ok(Edges { guaranteed, fast, slow, assumed })
+        let [promised, usual, certain] = match self.standard {
+            BreakerStandard::Iec60898(curve) => {
+                let gates = gates(curve);
+                [gates.hold, gates.hold, gates.trip]
+            }
+            BreakerStandard::Ul489 => [ul::HOLDS, ul::MAY_ACT_AT_ONCE, ul::ACTS_AT_ONCE],
+        };
+        let at_once = AtOnce {
+            promised_a: rating * low.unwrap_or(promised),
+            assumed_a: rating * low.unwrap_or(usual),
+            certain_a: rating * high.unwrap_or(certain),
+        };
+        Ok(Edges { guaranteed, fast, slow, assumed, at_once })
     }
 }
 
-fn iec_edges(curve: TripCurve, rating: f64, half_cycle: f64) -> Edges {
-    let gates = match curve {
+fn gates(curve: TripCurve) -> iec::Instantaneous {
+    match curve {
         TripCurve::B => iec::B,
         TripCurve::C => iec::C,
         TripCurve::D => iec::D,
-    };
+    }
+}
+
+/// Guaranteed, fast and slow edge.
+fn iec_edges(curve: TripCurve, rating: f64, half_cycle: f64) -> [Curve; 3] {
+    let gates = gates(curve);
     let conventional = iec::conventional_time_s(rating);
     let guaranteed = Builder::forever(iec::NON_TRIPPING, conventional)
         .level(iec::TEST_C, iec::TEST_C_LEAST_S)
@@ -130,10 +160,11 @@ fn iec_edges(curve: TripCurve, rating: f64, half_cycle: f64) -> Edges {
         .to(gates.hold, gates.test_d_most_s(rating))
         .to(gates.trip, iec::INSTANTANEOUS_S)
         .above(Law::For(iec::INSTANTANEOUS_S), rating);
-    Edges { guaranteed, fast, slow, assumed: true }
+    [guaranteed, fast, slow]
 }
 
-fn ul_edges(rating: f64, voltage_v: f64, half_cycle: f64) -> Result<Edges, EdgeError> {
+/// Guaranteed, fast and slow edge.
+fn ul_edges(rating: f64, voltage_v: f64, half_cycle: f64) -> Result<[Curve; 3], EdgeError> {
     let must = ul::must_trip(rating, voltage_v).ok_or(EdgeError::AboveTable)?;
     let guaranteed = Builder::forever(ul::HOLDS, 0.0).above(Law::Never, rating);
     let mut fast = Builder::forever(ul::HOLDS, ul::conventional_time_s(rating));
@@ -149,7 +180,7 @@ fn ul_edges(rating: f64, voltage_v: f64, half_cycle: f64) -> Result<Edges, EdgeE
     let i2t = multiple * multiple * time;
     let at_once = ul::ACTS_AT_ONCE;
     let slow = slow.to(at_once, i2t / (at_once * at_once)).above(Law::For(ul::INSTANTANEOUS_S), rating);
-    Ok(Edges { guaranteed, fast, slow, assumed: true })
+    Ok([guaranteed, fast, slow])
 }
 
 /// A maker's fast edge: below its first point that point's time, as far down as the standard lets it trip at all; above

@@ -2,7 +2,7 @@
 
 mod breaker;
 
-pub use breaker::{EdgeError, Edges};
+pub use breaker::{AtOnce, EdgeError, Edges};
 
 use crate::figure::Figure;
 use crate::quantity::*;

@@ -16,6 +16,7 @@ use crate::advise::{Start, Verdict, judge};
 use crate::case::Pressure;
 use crate::figure::Origin;
 use crate::site::Site;
+use crate::start::Level;
 
 /// The usual cautions, in every report.
 pub const CAUTIONS: [&str; 5] = [
@@ -68,6 +69,8 @@ pub struct Report {
     pub standards: &'static str,
     /// Check number of the inputs.
     pub digest: String,
+    /// How closely starts were simulated.
+    pub level: Level,
     /// Whether it is the built-in demonstration.
     pub demonstration: bool,
     /// The site file that was written, if it was asked for question by question.
@@ -114,6 +117,7 @@ impl Report {
             title: site.title.clone(),
             standards: site.standards.word(),
             digest: digest(text),
+            level: site.level,
             demonstration: false,
             written: None,
             verdict,

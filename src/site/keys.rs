@@ -236,6 +236,8 @@ tables! {
     surge: Tables("supply[].surge[]"), Given, "none stated", "surge ratings, in any order";
     peak_current_a: Number(POSITIVE), Nameplate, "not stated",
         "current (crest, not rms) at which it cuts off at once", Unknown;
+    peak_current_for_s: Number(POSITIVE), Nameplate, "0: at once",
+        "how long it lets more than peak_current_a pass before it cuts off", Unknown;
     output_ohm: Number(NOT_NEGATIVE), Given, "not stated",
         "output resistance per phase, cord or service included", Unknown;
     output_reactance_ohm: Number(NOT_NEGATIVE), Given, "not stated", "output reactance per phase", Unknown;

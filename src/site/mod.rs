@@ -27,6 +27,7 @@ use crate::case::{Case, CircuitFigures, LoadFigures, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::given::MotorFigures;
 use crate::quantity::Celsius;
+use crate::start::Level;
 use crate::supply::{BatteryFigures, SupplyFigures};
 use crate::wiring::Duty;
 use document::Document;
@@ -73,6 +74,8 @@ pub struct Site {
     pub loads: Vec<SiteLoad>,
     /// What is worth saying though nothing is wrong.
     pub notes: Vec<Note>,
+    /// How closely starts are simulated: auto, unless whoever read the file wants otherwise.
+    pub level: Level,
     /// For each supply, the place in the file of each of its surge ratings, which are sorted.
     surge_order: Vec<Vec<usize>>,
 }
@@ -118,7 +121,20 @@ pub fn read_with(file: &str, text: &str, catalogue: &Catalogue) -> Result<Site, 
         return Err(document.mistakes());
     }
     let notes = std::mem::take(&mut document.notes);
-    Ok(Site { title, standards, ambient_c, supplies, battery, circuit, running, loads, notes, surge_order })
+    let level = Level::default();
+    Ok(Site {
+        title,
+        standards,
+        ambient_c,
+        supplies,
+        battery,
+        circuit,
+        running,
+        loads,
+        notes,
+        level,
+        surge_order,
+    })
 }
 
 /// The file's name without folders and ending.
@@ -150,6 +166,7 @@ impl Site {
             });
         }
         Case {
+            level: self.level,
             rules: self.standards,
             supply,
             running: self.running.clone(),

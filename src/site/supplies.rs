@@ -65,6 +65,7 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
         continuous,
         surge,
         peak_current_a: document.figure(at, "peak_current_a"),
+        peak_current_for_s: document.figure(at, "peak_current_for_s"),
         output_ohm: document.figure(at, "output_ohm").or_else(|| base(document.figure(at, "output_pu"))),
         output_reactance_ohm: document
             .figure(at, "output_reactance_ohm")

@@ -13,4 +13,27 @@ pub mod waveform;
 
 pub use envelope::{Branch, MOST_BRANCHES, Options, envelope};
 pub use network::Running;
+/// How closely a start is simulated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Level {
+    /// Phasor circuit at each speed, swing equation only.
+    Envelope,
+    /// The instantaneous equations.
+    Waveform,
+    /// The envelope where that is enough, else what keeps it on the safe side (docs/models.md, "Levels").
+    #[default]
+    Auto,
+}
+
+impl Level {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Level::Envelope => "envelope",
+            Level::Waveform => "waveform",
+            Level::Auto => "auto",
+        }
+    }
+}
+
 pub use trace::{Event, EventKind, Outcome, Row, Trace};

@@ -119,6 +119,28 @@ impl Trace {
         (self.sync_speed, self.steps, self.evaluations) = (0.0, 0, 0);
     }
 
+    /// Lets the first moment last `by_s` \[s\] longer and everything after it come that much later; a start that then takes
+    /// longer than `longest_start_s` has not reached speed in time.
+    pub fn delay(&mut self, by_s: f64, longest_start_s: f64) {
+        let Some(&first) = self.rows.first() else { return };
+        for row in &mut self.rows {
+            row.t_s += by_s;
+        }
+        self.rows.insert(0, first);
+        for event in &mut self.events {
+            event.t_s += by_s;
+        }
+        if let Some(settled) = &mut self.settled {
+            settled.t_s += by_s;
+        }
+        self.start_duration_s = self.start_duration_s.map(|s| s + by_s);
+        if self.start_duration_s.is_some_and(|s| s > longest_start_s) {
+            self.rows.retain(|r| r.t_s <= longest_start_s);
+            self.events.retain(|e| e.t_s <= longest_start_s);
+            (self.outcome, self.start_duration_s) = (Outcome::TooSlow, None);
+        }
+    }
+
     /// Whether the motor reached speed.
     pub fn starts(&self) -> bool {
         self.outcome == Outcome::Starts

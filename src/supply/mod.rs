@@ -108,6 +108,8 @@ pub struct SupplyFigures {
     pub surge: Vec<SurgeRating>,
     /// Instantaneous current at which it cuts off.
     pub peak_current_a: Option<Figure<Ampere>>,
+    /// How long it lets more than that pass before it cuts off.
+    pub peak_current_for_s: Option<Figure<Second>>,
     /// Output resistance, per phase.
     pub output_ohm: Option<Figure<Ohm>>,
     /// Output reactance, per phase.
@@ -118,7 +120,7 @@ pub struct SupplyFigures {
     pub based_on: Option<String>,
 }
 
-crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, output_ohm, output_reactance_ohm);
+crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, peak_current_for_s, output_ohm, output_reactance_ohm);
 
 /// Battery and DC side, as stated.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,16 +4,20 @@
 //! What the phasor circuit decides and no transient of the machine changes is taken from it at each speed: the voltage fraction
 //! of a limiter, the source that folds back, running loads and fans (an admittance at rated frequency). One motor at a time.
 
+mod angles;
 mod events;
+mod rms;
 mod watch;
 
-pub use watch::{Crest, Cycle, Cycles, Sampler};
+pub use angles::{Angles, Crests, Extreme, Extremes, over_angles};
+pub use rms::fill;
+pub use watch::{Crest, Cycle, Cycles, Peak, Sampler};
 
 use nalgebra::SVector;
 use num_complex::Complex64;
 
 use super::envelope::Branch;
-use super::network::{Bus, Fed, Running, Seen};
+use super::network::{Bus, Running};
 use super::trace::Event;
 use crate::motor::instantaneous::{Feed, Instantaneous, WaveModel};
 use crate::motor::{Cages, Stage, Windings};
@@ -129,7 +133,6 @@ struct Run<'a, M: WaveModel, const N: usize> {
     closing: &'a Closing<'a>,
     branch: &'a Branch<'a>,
     model: M,
-    bus: Bus,
     omega: f64,
     /// Base voltage, the peak of the source's at switch-on \[V\].
     base: f64,
@@ -143,8 +146,14 @@ struct Run<'a, M: WaveModel, const N: usize> {
     /// Contacts whose speed is reached and that wait for their current's zero: own start, assist.
     due: [bool; 2],
     circuit: M::Circuit,
-    /// Whether the circuit stays as it is until the next event.
+    /// What the load's line and the supply carry beside the machine, phasors in peak values \[A\].
+    beside: [Complex64; 2],
+    /// Line current over the machine's, and voltage fraction, of the starter.
+    ratio: f64,
+    k: f64,
+    /// Whether the circuit stays as it is until the next event, and whether nothing flows beside the machine.
     steady: bool,
+    alone: bool,
     ending: Ending,
 }
 
@@ -162,7 +171,6 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
             closing,
             branch,
             model,
-            bus: Bus { source, running: closing.running },
             omega: std::f64::consts::TAU * closing.frequency_hz,
             base,
             sync,
@@ -175,10 +183,15 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
             motion: if branch.load.breakaway() > 0.0 { Motion::Held } else { Motion::Free },
             due: [false; 2],
             circuit,
+            beside: [Complex64::ZERO; 2],
+            ratio: 1.0,
+            k: 1.0,
             steady: false,
+            alone: branch.fan == Complex64::ZERO
+                && closing.running == Running { least_v: closing.running.least_v, ..Running::default() },
             ending: Ending::default(),
         };
-        run.circuit = run.circuit_at(0.0, 0.0);
+        run.look_around(0.0, 0.0);
         run.steady = run.is_steady(0.0);
         run
     }
@@ -192,25 +205,26 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         fixed && (stiff || linear) && t >= self.branch.starter.constant_from_s() && !self.model.moves()
     }
 
-    /// The phasor circuit at a moment: what the machine's point is, and the network around it.
-    fn network(&self, t: f64, speed: f64) -> (Complex64, Fed, Complex64, Seen) {
-        let bus = Bus { source: self.closing.supply.source(t), ..self.bus };
-        let machine = self.branch.machine.at(speed * self.sync, self.stage).y;
-        let y = machine + if self.branch.fan_through_starter { self.branch.fan } else { Complex64::ZERO };
-        let (fed, supply, seen) = bus.seen(y, self.branch.line(), self.branch.starter.coupling(t));
-        (machine, fed, supply, seen)
-    }
-
-    fn circuit_at(&self, t: f64, speed: f64) -> M::Circuit {
-        let (.., seen) = self.network(t, speed);
+    /// Takes from the phasor circuit of a moment what feeds the machine and what flows beside it.
+    fn look_around(&mut self, t: f64, speed: f64) {
+        let source = self.closing.supply.source(t);
+        let bus = Bus { source, running: self.closing.running };
+        let branch = self.branch;
+        let behind = if branch.fan_through_starter { branch.fan } else { Complex64::ZERO };
+        let machine = branch.machine.at(speed * self.sync, self.stage).y;
+        let (fed, supply, seen) = bus.seen(machine + behind, branch.line(), branch.starter.coupling(t));
+        self.k = seen.k;
+        self.ratio = if seen.transformer { seen.k } else { 1.0 };
+        let own = fed.motor * machine * self.ratio;
+        self.beside = [fed.line - own, supply - own].map(|i| i * std::f64::consts::SQRT_2);
         let mut v = seen.e * seen.k;
-        let mut z = seen.z * if seen.transformer { seen.k * seen.k } else { seen.k };
-        if self.branch.fan_through_starter {
-            let over = (1.0 + z * self.branch.fan).inv();
+        let mut z = seen.z * seen.k * self.ratio;
+        if behind != Complex64::ZERO {
+            let over = (1.0 + z * behind).inv();
             (v, z) = (v * over, z * over);
         }
         let feed = Feed { v: v * std::f64::consts::SQRT_2 / self.base, r: z.re, x: z.im };
-        self.model.circuit(&feed, self.stage, speed)
+        self.circuit = self.model.circuit(&feed, self.stage, speed);
     }
 
     /// Electrical angle of the source.
@@ -230,9 +244,6 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
     #[inline]
     fn slopes(&mut self, t: f64, y: &SVector<f64, N>) -> SVector<f64, N> {
         self.ending.evaluations += 1;
-        if !self.steady {
-            self.circuit = self.circuit_at(t, y[Self::SPEED]);
-        }
         let mut slopes = SVector::zeros();
         let torque = M::slopes(&self.circuit, self.alpha(t), self.omega, y, &mut slopes) * self.newton_metres;
         if self.motion != Motion::Held {
@@ -257,7 +268,13 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
                 break;
             }
             let kink = self.branch.starter.constant_from_s();
-            let stop = if t < kink { until.min(kink) } else { until };
+            let mut stop = if t < kink { until.min(kink) } else { until };
+            if !self.steady || !self.alone {
+                // what the phasor circuit decides is kept for a step, which is short against how fast it changes
+                self.follow(t, &mut y);
+                (stepper.y, stepper.slope) = (y, self.slopes(t, &y));
+                stop = stop.min(t + QUARTER_CYCLE * std::f64::consts::TAU / self.omega);
+            }
             let step = stepper.step(stop, &mut |t, y| self.slopes(t, y));
             let change = self.earliest(&step);
             let end = change.as_ref().map_or(1.0, |(theta, _)| *theta);
@@ -271,7 +288,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
                 self.apply(what, t, &mut y);
             }
             if change.is_some() || (!self.steady && self.is_steady(t)) {
-                self.settle_circuit(t, &mut y);
+                self.follow(t, &mut y);
                 let slope = self.slopes(t, &y);
                 stepper.restart(t, y, slope, first.min(step.h));
             }
@@ -281,14 +298,17 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         self.ending
     }
 
-    /// Puts the circuit of this moment in, after an event.
-    fn settle_circuit(&mut self, t: f64, y: &mut SVector<f64, N>) {
-        let next = self.circuit_at(t, y[Self::SPEED]);
-        M::hand_over(&self.circuit, &next, y);
-        self.circuit = next;
+    /// Puts the circuit of this moment in.
+    fn follow(&mut self, t: f64, y: &mut SVector<f64, N>) {
+        let before = self.circuit.clone();
+        self.look_around(t, y[Self::SPEED]);
+        M::hand_over(&before, &self.circuit, y);
         self.steady = self.is_steady(t);
     }
 }
+
+/// Longest step where the phasor circuit decides something, in cycles.
+const QUARTER_CYCLE: f64 = 0.25;
 
 /// A step of a run, open to be looked at.
 struct Seeing<'s, 'a, M: WaveModel, const N: usize> {
@@ -302,25 +322,19 @@ impl<M: WaveModel, const N: usize> Seeing<'_, '_, M, N> {
         self.step.at(((t - self.step.t0) / self.step.h).clamp(0.0, 1.0))
     }
 
-    fn circuit(&self, t: f64, y: &SVector<f64, N>) -> M::Circuit {
-        if self.run.steady { self.run.circuit.clone() } else { self.run.circuit_at(t, y[M::STATES]) }
-    }
-
-    /// Line and supply current, instantaneous peak values in the form of [`WaveModel::current`], single phase included; with the
-    /// voltage fraction of the starter.
-    fn flows(&self, t: f64, y: &SVector<f64, N>, circuit: &M::Circuit) -> ([Complex64; 2], f64) {
+    /// Line and supply current, instantaneous peak values in the form of [`WaveModel::current`].
+    fn flows(&self, t: f64, y: &SVector<f64, N>) -> [Complex64; 2] {
         let run = self.run;
-        let (machine, fed, supply, seen) = run.network(t, y[M::STATES]);
-        let ratio = if seen.transformer { seen.k } else { 1.0 };
-        let motor = M::current(circuit, y) * (run.base * ratio);
-        // what flows beside the machine is taken as the phasor circuit has it
-        let own = fed.motor * machine * ratio;
-        let mut beside = [fed.line - own, supply - own].map(|i| i * std::f64::consts::SQRT_2);
+        let motor = M::current(&run.circuit, y) * (run.base * run.ratio);
+        if run.alone {
+            return [motor; 2];
+        }
+        let mut beside = run.beside;
         if run.branch.machine.phases() == 1 {
             let turn = Complex64::cis(run.alpha(t));
             beside = beside.map(|i| Complex64::new((i * turn).re, 0.0));
         }
-        (beside.map(|i| motor + i), seen.k)
+        beside.map(|i| motor + i)
     }
 
     /// Phase values of a vector, or the one value there is.
@@ -342,14 +356,13 @@ impl<M: WaveModel, const N: usize> Piece for Seeing<'_, '_, M, N> {
     fn at(&self, t: f64) -> Moment {
         let run = self.run;
         let y = self.state(t);
-        let circuit = self.circuit(t, &y);
-        let (flows, k) = self.flows(t, &y, &circuit);
+        let flows = self.flows(t, &y);
         let alpha = run.alpha(t);
         let mut slopes = SVector::zeros();
-        let torque = M::slopes(&circuit, alpha, run.omega, &y, &mut slopes);
+        let torque = M::slopes(&run.circuit, alpha, run.omega, &y, &mut slopes);
         // behind a starter that lets nothing through the terminals have the voltage of the open line
-        let motor = M::voltage(&circuit, alpha, run.omega, &y, &slopes);
-        let terminal = if k > 1e-9 { motor / k } else { Complex64::ONE };
+        let motor = M::voltage(&run.circuit, alpha, run.omega, &y, &slopes);
+        let terminal = if run.k > 1e-9 { motor / run.k } else { Complex64::ONE };
         let [a, b, c] = self.phases(t, terminal * run.base);
         let three = run.branch.machine.phases() == 3;
         Moment {
@@ -364,7 +377,7 @@ impl<M: WaveModel, const N: usize> Piece for Seeing<'_, '_, M, N> {
 
     fn currents(&self, t: f64) -> Moment {
         let y = self.state(t);
-        let (flows, _) = self.flows(t, &y, &self.circuit(t, &y));
+        let flows = self.flows(t, &y);
         Moment {
             t_s: t,
             line_a: self.phases(t, flows[0]),
@@ -379,6 +392,6 @@ impl<M: WaveModel, const N: usize> Piece for Seeing<'_, '_, M, N> {
             return None;
         }
         let y = self.state(t);
-        Some(self.flows(t, &y, &self.circuit(t, &y)).0)
+        Some(self.flows(t, &y))
     }
 }

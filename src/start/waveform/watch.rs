@@ -47,6 +47,8 @@ pub struct Cycle {
     pub speed: f64,
     /// Mean torque \[N m\].
     pub torque_nm: f64,
+    /// Mean power into the load \[W\].
+    pub power_w: f64,
 }
 
 impl Cycle {
@@ -60,14 +62,27 @@ impl Cycle {
 /// exactly, and the offset that dies away adds 3e-5 at the most.
 const PARTS: usize = 48;
 
-/// Sums over one cycle each: squares of currents and voltage, speed, torque.
-type Sums = [f64; 11];
+/// Sums over one cycle each: squares of currents and voltages, speed, torque, power.
+type Sums = [f64; 12];
 
 fn squares(m: &Moment) -> Sums {
     let [a, b, c] = m.line_a;
     let [p, q, r] = m.supply_a;
     let [u, v, w] = m.terminal_v;
-    [a * a, b * b, c * c, p * p, q * q, r * r, u * u, v * v, w * w, m.speed, m.torque_nm]
+    // by two wattmeters; of a single phase the second reads nothing
+    let power = u * a - v * c;
+    [a * a, b * b, c * c, p * p, q * q, r * r, u * u, v * v, w * w, m.speed, m.torque_nm, power]
+}
+
+/// Cycles in a row after which a run that is to end ends: more than a swing of the speed about its end takes (assumed).
+pub const IN_ROW: u32 = 10;
+
+/// When cycles end a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Stop {
+    Never,
+    Settled { line_a: f64, speed: f64 },
+    Calm { speed: f64 },
 }
 
 /// Root mean squares and means over sliding windows of one cycle, by the trapezium rule.
@@ -77,8 +92,7 @@ pub struct Cycles {
     /// Running sums up to each grid point.
     sums: Vec<Sums>,
     last: Sums,
-    /// Stop once this many cycles in a row are settled to these figures: line current \[A\], speed \[rad/s\].
-    settled: Option<([f64; 2], u32)>,
+    stop: Stop,
     phases: u32,
     in_row: u32,
     cycles_seen: usize,
@@ -90,20 +104,44 @@ impl Cycles {
         Cycles {
             h: 1.0 / (frequency_hz * PARTS as f64),
             sums: Vec::new(),
-            last: [0.0; 11],
-            settled: None,
+            last: [0.0; 12],
+            stop: Stop::Never,
             phases,
             in_row: 0,
             cycles_seen: 0,
         }
     }
 
-    /// The same, ending the run once `in_row` cycles in a row lie within 1 % of a line current \[A\] and 0.1 % of a speed
+    /// The same, ending the run once [`IN_ROW`] cycles in a row lie within 1 % of a line current \[A\] and 0.1 % of a speed
     /// \[rad/s\].
     #[must_use]
-    pub fn until_settled(mut self, line_a: f64, speed: f64, in_row: u32) -> Self {
-        self.settled = Some(([line_a, speed], in_row));
+    pub fn until_settled(mut self, line_a: f64, speed: f64) -> Self {
+        self.stop = Stop::Settled { line_a, speed };
         self
+    }
+
+    /// The same, ending the run once [`IN_ROW`] cycles in a row at 95 % of a speed \[rad/s\] or more differ from the one
+    /// before by less than 0.5 % in line current and 0.05 % in speed: what follows is the slow course of the load.
+    #[must_use]
+    pub fn until_calm(mut self, speed: f64) -> Self {
+        self.stop = Stop::Calm { speed };
+        self
+    }
+
+    fn calm(&self, k: usize) -> Option<bool> {
+        let line = |c: &Cycle| Cycle::over_phases(c.line_a, self.phases);
+        let near = |a: f64, b: f64, share: f64| (a - b).abs() < share * b.abs();
+        let now = self.cycle(k)?;
+        Some(match self.stop {
+            Stop::Never => false,
+            Stop::Settled { line_a, speed } => near(line(&now), line_a, 0.01) && near(now.speed, speed, 1e-3),
+            Stop::Calm { speed } => {
+                let before = self.cycle(k.checked_sub(1)?)?;
+                now.speed >= 0.95 * speed
+                    && near(line(&now), line(&before), 5e-3)
+                    && near(now.speed, before.speed, 5e-4)
+            }
+        })
     }
 
     /// Cycles seen whole.
@@ -143,6 +181,7 @@ impl Cycles {
             terminal_v: [6, 7, 8].map(root),
             speed: mean(9),
             torque_nm: mean(10),
+            power_w: mean(11),
         })
     }
 }
@@ -157,26 +196,23 @@ impl Watch for Cycles {
             }
             let now = squares(&piece.at(t));
             let sum = match self.sums.last() {
-                None => [0.0; 11],
+                None => [0.0; 12],
                 Some(before) => std::array::from_fn(|i| before[i] + 0.5 * (self.last[i] + now[i])),
             };
             self.sums.push(sum);
             self.last = now;
         }
-        let Some(([line_a, speed], _)) = self.settled else { return };
+        if self.stop == Stop::Never {
+            return;
+        }
         while self.cycles_seen < self.count() {
-            if let Some(cycle) = self.cycle(self.cycles_seen) {
-                let line = Cycle::over_phases(cycle.line_a, self.phases);
-                let calm =
-                    (line - line_a).abs() < 0.01 * line_a && (cycle.speed - speed).abs() < 1e-3 * speed;
-                self.in_row = if calm { self.in_row + 1 } else { 0 };
-            }
+            self.in_row = if self.calm(self.cycles_seen) == Some(true) { self.in_row + 1 } else { 0 };
             self.cycles_seen += 1;
         }
     }
 
     fn enough(&self) -> bool {
-        self.settled.is_some_and(|(_, in_row)| self.in_row >= in_row)
+        self.in_row >= IN_ROW
     }
 }
 
@@ -189,6 +225,14 @@ pub struct Peak {
     pub t_s: f64,
     /// Angle of the space vector there \[rad\]; 0 for a single phase.
     pub angle: f64,
+}
+
+/// Top of the parabola through three equidistant points of which the middle one is the largest, and where it lies from there, in
+/// parts of their distance.
+pub(super) fn parabola(a: f64, b: f64, c: f64) -> (f64, f64) {
+    let bend = a - 2.0 * b + c;
+    let shift = if bend < 0.0 { 0.5 * (a - c) / bend } else { 0.0 };
+    (b - 0.25 * (a - c) * shift, shift)
 }
 
 /// Finds the largest currents of load and supply: of three phases the length of the space vector, which the current of some
@@ -243,9 +287,7 @@ impl Watch for Crest {
                 self.last[i] = [a, b, now];
                 // a crest between three points: the top of the parabola through them
                 if self.seen >= 2 && b >= a && b >= now {
-                    let bend = a - 2.0 * b + now;
-                    let shift = if bend < 0.0 { 0.5 * (a - now) / bend } else { 0.0 };
-                    let top = b - 0.25 * (a - now) * shift;
+                    let (top, shift) = parabola(a, b, now);
                     if top > self.largest[i].a {
                         let t_s = t + (shift - 1.0) * self.h;
                         self.largest[i] = Peak { a: top, t_s, angle: value.arg() };

@@ -1,0 +1,101 @@
+//! Running the start of a path, at the level it asks for.
+
+use num_complex::Complex64;
+
+use super::{Hookup, Path};
+use crate::motor::instantaneous::Instantaneous;
+use crate::start::waveform::{self, Closing, Ending, Watch};
+use crate::start::{Branch, Level, Running, Trace, envelope};
+use crate::starter::Direct;
+use crate::supply::Thevenin;
+
+/// How far the envelope level comes out too short for a three-phase cage motor, in rotor time constants: the most seen in 35
+/// starts of five published single-cage machines (0.15 to 0.26; docs/validation.md). An empirical constant, no law.
+const TOO_SHORT: f64 = 0.26;
+
+impl Path {
+    /// Runs the start with the running loads behaving in way `variant`.
+    ///
+    /// The trace is left empty for a variant there is not.
+    pub fn run(&self, variant: usize, trace: &mut Trace) {
+        self.run_for(variant, self.longest_start_s, trace);
+    }
+
+    /// The same with another limit to the attempt \[s\].
+    pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
+        let Some(&running) = self.runnings.get(variant) else { return };
+        let branch = self.branch(longest_start_s);
+        envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+        match self.level {
+            Level::Envelope => {}
+            Level::Waveform => {
+                waveform::fill(&self.closing(&branch, running, trace), trace);
+            }
+            Level::Auto => match self.machine().instantaneous() {
+                // nobody has measured the delay of two cages: the waveform itself
+                Some(Instantaneous::TwoCages(_)) => {
+                    waveform::fill(&self.closing(&branch, running, trace), trace);
+                }
+                Some(Instantaneous::OneCage(motor)) => {
+                    trace.delay(TOO_SHORT * motor.rotor_time_constant(self.frequency_hz), longest_start_s);
+                }
+                // of a single phase the envelope is enough
+                Some(Instantaneous::TwoWinding(_)) | None => {}
+            },
+        }
+    }
+
+    /// Runs the start at the waveform level, closed at an angle \[rad\], and shows it to `watch`. `trace` takes the same start
+    /// at the envelope level. `None` for a motor without instantaneous equations, or a variant there is not.
+    pub fn watch(
+        &self,
+        variant: usize,
+        angle: f64,
+        trace: &mut Trace,
+        watch: &mut dyn Watch,
+    ) -> Option<Ending> {
+        let running = *self.runnings.get(variant)?;
+        let branch = self.branch(self.longest_start_s);
+        envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+        waveform::waveform(&Closing { angle, ..self.closing(&branch, running, trace) }, watch)
+    }
+
+    pub(super) fn branch(&self, longest_start_s: f64) -> Branch<'_> {
+        Branch {
+            assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),
+            conductor: self.conductor,
+            fan: self.fan,
+            fan_through_starter: self.fan_through_starter,
+            ..Branch::plain(self.machine(), &self.load, &*self.starter, longest_start_s)
+        }
+    }
+
+    /// The start of a branch at the waveform level, `trace` being that of the envelope level.
+    pub(super) fn closing<'a>(
+        &'a self,
+        branch: &'a Branch<'a>,
+        running: Running,
+        trace: &Trace,
+    ) -> Closing<'a> {
+        Closing {
+            supply: &self.source,
+            running,
+            branch,
+            frequency_hz: self.frequency_hz,
+            angle: self.closing_angle,
+            settled_speed: trace.settled.map(|s| s.speed),
+            until_s: branch.longest_start_s,
+            tolerance: self.options.tolerance,
+            most_steps: waveform::MOST_STEPS,
+        }
+    }
+
+    /// Whether the motor, straight on a supply without impedance, gets up to speed at a share of its rated voltage.
+    pub fn starts_at(&self, share: f64, trace: &mut Trace) -> bool {
+        let phase = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
+        let source = Thevenin { v: share * self.rated_v / phase, z: Complex64::ZERO, fold_a: None };
+        let branch = Branch::plain(self.machine(), &self.load, &Direct, self.longest_start_s);
+        envelope(&source, Running::default(), &[branch], self.options, std::slice::from_mut(trace));
+        trace.starts()
+    }
+}
