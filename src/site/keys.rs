@@ -443,5 +443,7 @@ tables! {
     breakaway: Number(SHARE), Given, "c0", "share that must be exceeded at standstill", Unknown;
     build_up_s: Number(NOT_NEGATIVE), Given, "0: at once, also in load_torque_unequal",
         "time constant with which c1 and c2 build up after switch-on", Unknown;
+    pulsation: Word(&["reciprocating", "rotary", "scroll"]), Given, "the class's; steady without one",
+        "the kind of compressor, whose torque swings with the angle of its shaft: the rated_nm is the mean";
 }
 }
