@@ -274,9 +274,9 @@ mod tests {
     fn analytic_shapes_follow_their_torque_between_points() {
         let worst = |shape: &Shape, torque: &dyn Fn(f64) -> f64| {
             let mean = mean(torque);
-            (0..9999).map(|i| TAU * f64::from(i) / 9999.0).fold(0.0, |m: f64, a| {
-                m.max((shape.at(a) - torque(a) / mean).abs() / shape.peak())
-            })
+            (0..9999)
+                .map(|i| TAU * f64::from(i) / 9999.0)
+                .fold(0.0, |m: f64, a| m.max((shape.at(a) - torque(a) / mean).abs() / shape.peak()))
         };
         for (kind, torque) in [
             (CompressorKind::Reciprocating, &(|a| RECIPROCATING.torque(a)) as &dyn Fn(f64) -> f64),

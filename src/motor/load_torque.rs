@@ -139,7 +139,8 @@ mod tests {
                 let load = SpeedTorque { pulsation: Some(Pulsation { kind, friction }), ..LOAD };
                 assert!(load.pulsates());
                 for speed in [-150.0, 30.0, 180.0] {
-                    let at = |i: u32| load.at_angle(speed, 2.0, f64::from(i) * std::f64::consts::TAU / 4096.0);
+                    let at =
+                        |i: u32| load.at_angle(speed, 2.0, f64::from(i) * std::f64::consts::TAU / 4096.0);
                     let mean = (0..4096).map(at).sum::<f64>() / 4096.0;
                     let expected = load.at(speed, 2.0);
                     assert!((mean / expected - 1.0).abs() < 1e-6, "{word}: {mean} against {expected}");

@@ -58,7 +58,7 @@ impl<'a> Branch<'a> {
     }
 
     /// What lies between bus and starter.
-    fn line(&self) -> Line {
+    pub(super) fn line(&self) -> Line {
         let fan = if self.fan_through_starter { Complex64::ZERO } else { self.fan };
         Line { conductor: self.conductor, fan }
     }

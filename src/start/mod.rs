@@ -7,9 +7,11 @@
 mod envelope;
 mod events;
 mod network;
+mod ride_through;
 mod tail;
 mod trace;
 
 pub use envelope::{Branch, MOST_BRANCHES, Options, envelope};
 pub use network::Running;
+pub use ride_through::{AfterDip, Dip, RideThrough, ride_through};
 pub use trace::{Event, EventKind, Outcome, Row, Trace};
