@@ -11,7 +11,7 @@ use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
-use crate::start::{Branch, Options, Row, Running, Trace, envelope};
+use crate::start::{Branch, Dip, Options, Row, Running, Trace, envelope, ride_through};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
@@ -68,6 +68,7 @@ pub struct Path {
     fan: Complex64,
     fan_through_starter: bool,
     runnings: Vec<Running>,
+    dip: Option<Dip>,
     /// How the simulation is run.
     pub options: Options,
     /// How the load hangs on the supply.
@@ -166,6 +167,7 @@ impl Path {
                 Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))
             }),
             runnings: runnings(case, hookup, phase(open_v)),
+            dip: supply.dip.as_ref().map(|d| Dip { to: d.to.get(), for_s: d.for_s.get() }),
             options: Options::default(),
             hookup,
             frequency_hz: frequency.0,
@@ -270,6 +272,15 @@ impl Path {
             ..Branch::plain(self.machine(), &self.load, &*self.starter, longest_start_s)
         };
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+        if let (Some(dip), Some(settled), true) = (self.dip, &trace.settled, trace.starts()) {
+            let out = ride_through(&self.source, running, &branch, settled, dip, self.options);
+            trace.after_dip = Some(out);
+        }
+    }
+
+    /// The dip that the running motor is to survive, if the supply has one.
+    pub fn dip(&self) -> Option<Dip> {
+        self.dip
     }
 
     /// Voltage lost in the cable at a moment of a start \[V\], line to line for three phases: at the supply's end less at the

@@ -244,6 +244,11 @@ tables! {
     output_reactance_pu: Number(PER_UNIT), Given, "not stated", "output reactance likewise", Unknown;
     on_overload: Word(&["trip", "limit", "retry"]), Given, "trip",
         "what it does when overloaded: trip, limit (folds the voltage back) or retry";
+    dip: Table("supply[].dip"), Given, "none", "a dip of the voltage that running motors are to survive";
+}
+"supply[].dip" "A dip of the supply's voltage, as while another motor starts: `dip = { to = 0.5, for_s = 0.3 }`." {
+    to: Number(PER_UNIT), Given, "required", "share of the voltage that is left";
+    for_s: Number(POSITIVE), Given, "required", "how long it lasts";
 }
 "supply[].surge[]" "A surge rating: so much for so long." {
     va: Number(POSITIVE), Nameplate, "one of the three is required", "how much, all phases together";
