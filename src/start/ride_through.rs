@@ -183,17 +183,22 @@ impl Plant<'_> {
     /// Least ratio of motor to load torque between two speeds; at standstill over what must be exceeded.
     fn ratio(&self, from: f64, to: f64) -> f64 {
         let mut least = f64::INFINITY;
+        if from >= to {
+            return least;
+        }
         let mut x = from;
         let mut k = (from / GRID).floor();
-        while x < to {
+        loop {
             let load = if x <= 0.0 { self.breakaway() } else { self.load(x) };
             if load > 0.0 {
                 least = least.min(self.at(x).1 / load);
             }
+            if x >= to {
+                return least;
+            }
             k += 1.0;
-            x = k * GRID;
+            x = (k * GRID).min(to);
         }
-        least
     }
 
     /// Where a rotor ends, and whether that is the settled speed `top`.
