@@ -1,9 +1,10 @@
 //! How the torque of a compressor swings over one revolution of its shaft, as a multiple of its mean.
 //!
-//! By virtual work: each chamber of volume `V` at pressure `p`, suction pressure on its other side, asks of the shaft
-//! `T = (p - ps) (-dV/dangle)`. Volumes from the geometry, to first order; pressure by a polytrope `p V^n` between suction and
-//! discharge (docs/models.md, "Torque over a revolution"). Left out: valves' losses, leakage, inertia of piston and rod,
-//! and that the pressure ratio is still building up during a start.
+//! By virtual work: each chamber of volume `V` at pressure `p`, suction pressure on its other side, asks of
+//! the shaft `T = (p - ps) (-dV/dangle)`. Volumes from the geometry, to first order; pressure by a polytrope
+//! `p V^n` between suction and discharge (docs/models.md, "Torque over a revolution"). Left out: valves'
+//! losses, leakage, inertia of piston and rod, and that the pressure ratio is still building up during a
+//! start.
 
 use std::f64::consts::{PI, TAU};
 use std::sync::LazyLock;
@@ -55,8 +56,8 @@ pub struct Shape {
 }
 
 impl Shape {
-    /// The shape of a torque given over 0 to 2 pi, whose mean is not 0. Straight between points: its mean is that of the
-    /// points.
+    /// The shape of a torque given over 0 to 2 pi, whose mean is not 0. Straight between points: its mean is
+    /// that of the points.
     fn of(torque: impl Fn(f64) -> f64) -> Shape {
         let mut table = [0.0; POINTS];
         for (i, point) in table.iter_mut().enumerate() {
@@ -67,8 +68,8 @@ impl Shape {
         Shape { table }
     }
 
-    /// Torque over mean torque at an angle \[rad\], any real number; 0 is top dead centre of a piston, the vane of a rolling
-    /// piston, the closing of a scroll's pockets.
+    /// Torque over mean torque at an angle \[rad\], any real number; 0 is top dead centre of a piston, the
+    /// vane of a rolling piston, the closing of a scroll's pockets.
     #[inline]
     pub fn at(&self, angle: f64) -> f64 {
         let turns = angle / TAU;
@@ -95,7 +96,8 @@ struct Gas {
 }
 
 impl Gas {
-    /// Pressure over suction pressure of gas taken in at volume 1 and now at `volume`, discharge valve included.
+    /// Pressure over suction pressure of gas taken in at volume 1 and now at `volume`, discharge valve
+    /// included.
     fn compressed(&self, volume: f64) -> f64 {
         volume.powf(-self.exponent).min(self.ratio)
     }
@@ -116,8 +118,8 @@ struct Piston {
     lambda: f64,
 }
 
-/// Typical, from memory: household refrigeration 8 to 12, workshop air 8 to 10; exponent between refrigerants (1.1) and air
-/// (1.3); clearance 2 to 5 %; rods of 3.5 to 5 cranks.
+/// Typical, from memory: household refrigeration 8 to 12, workshop air 8 to 10; exponent between refrigerants
+/// (1.1) and air (1.3); clearance 2 to 5 %; rods of 3.5 to 5 cranks.
 const RECIPROCATING: Piston =
     Piston { gas: Gas { ratio: 8.0, exponent: 1.2 }, clearance: 0.03, lambda: 0.25 };
 
@@ -143,8 +145,8 @@ impl Piston {
     }
 }
 
-/// A rolling piston, its vane thin and its eccentricity small: the gap is e (1 - cos), so that the chamber behind the
-/// contact has grown to (angle - sin angle) / 2 pi of the displacement.
+/// A rolling piston, its vane thin and its eccentricity small: the gap is e (1 - cos), so that the chamber
+/// behind the contact has grown to (angle - sin angle) / 2 pi of the displacement.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct RollingPiston {
     gas: Gas,
@@ -161,8 +163,9 @@ impl RollingPiston {
     }
 }
 
-/// A pair of scrolls. A pair of pockets closes once a revolution and shrinks in a straight line with the angle; the room
-/// inside their inner contact shrinks at a rate in proportion to how far that contact still has to go (involutes of a circle).
+/// A pair of scrolls. A pair of pockets closes once a revolution and shrinks in a straight line with the
+/// angle; the room inside their inner contact shrinks at a rate in proportion to how far that contact still
+/// has to go (involutes of a circle).
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Scroll {
     gas: Gas,
@@ -200,7 +203,8 @@ mod tests {
         (0..N).map(|i| f(TAU * (f64::from(i) + 0.5) / f64::from(N))).sum::<f64>() / f64::from(N)
     }
 
-    /// Work of a cycle per suction pressure, of `volume` taken in and delivered: n/(n-1) V (ratio^((n-1)/n) - 1).
+    /// Work of a cycle per suction pressure, of `volume` taken in and delivered: n/(n-1) V (ratio^((n-1)/n) -
+    /// 1).
     fn work(gas: Gas, volume: f64) -> f64 {
         let n = gas.exponent;
         n / (n - 1.0) * volume * (gas.ratio.powf((n - 1.0) / n) - 1.0)

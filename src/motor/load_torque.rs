@@ -4,10 +4,11 @@ use super::crank::CompressorKind;
 
 /// What the shaft must carry, at a speed and a time after switch-on.
 pub trait LoadTorque: Send + Sync {
-    /// Torque \[N m\] at a mechanical speed \[rad/s\], `t` \[s\] after switch-on: the mean over a revolution. Backwards it
-    /// has the sign of the speed, for a load only ever brakes.
+    /// Torque \[N m\] at a mechanical speed \[rad/s\], `t` \[s\] after switch-on: the mean over a revolution.
+    /// Backwards it has the sign of the speed, for a load only ever brakes.
     fn at(&self, speed: f64, t: f64) -> f64;
-    /// The same at a moment of the revolution: `angle` is the shaft's since switch-on \[rad\], any real number.
+    /// The same at a moment of the revolution: `angle` is the shaft's since switch-on \[rad\], any real
+    /// number.
     fn at_angle(&self, speed: f64, t: f64, angle: f64) -> f64 {
         let _ = angle;
         self.at(speed, t)
@@ -29,12 +30,13 @@ pub trait LoadTorque: Send + Sync {
 pub struct Pulsation {
     /// The kind of compressor.
     pub kind: CompressorKind,
-    /// Share of rated torque, out of the constant share, that is friction and does not swing; infinite: all of that.
+    /// Share of rated torque, out of the constant share, that is friction and does not swing; infinite: all
+    /// of that.
     pub friction: f64,
 }
 
-/// TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed, b = 1 - exp(-t / build_up) (1 without build-up);
-/// for a negative speed minus that of the positive one.
+/// TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed, b = 1 - exp(-t / build_up) (1 without
+/// build-up); for a negative speed minus that of the positive one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpeedTorque {
     /// Rated torque Tr \[N m\].
@@ -61,8 +63,8 @@ impl SpeedTorque {
     }
 }
 
-/// 1 - exp(-u). A start is short against its build-up, so that the series does (to 3e-9 of itself below 0.05) where the
-/// exponential would be a tenth of the simulation's time.
+/// 1 - exp(-u). A start is short against its build-up, so that the series does (to 3e-9 of itself below 0.05)
+/// where the exponential would be a tenth of the simulation's time.
 #[inline]
 fn built_up(u: f64) -> f64 {
     if u < 0.05 {
@@ -79,7 +81,8 @@ impl LoadTorque for SpeedTorque {
         self.torque(speed, b)
     }
 
-    /// Backwards a compressor runs through the mirror image of its revolution: right for a piston, assumed for the rest.
+    /// Backwards a compressor runs through the mirror image of its revolution: right for a piston, assumed
+    /// for the rest.
     #[inline]
     fn at_angle(&self, speed: f64, t: f64, angle: f64) -> f64 {
         let mean = self.at(speed, t);

@@ -176,7 +176,8 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
                            never enlarge it beyond what cable and nameplate allow."
             .into(),
         ("acceleration", _) if start.lost_in_dip() => {
-            "see that the voltage dips less or for less long (another supply or order of starting), or have a relay drop the              motor out on low voltage and start it anew."
+            "see that the voltage dips less or for less long (another supply or order of starting), or have a \
+             relay drop the motor out on low voltage and start it anew."
                 .into()
         }
         ("acceleration", _) if start.reduction.as_ref().is_some_and(|r| r.with_capacitor.is_none()) => {

@@ -1,9 +1,10 @@
-//! What becomes of a running motor when the voltage dips: it runs on, or hangs or stalls because its start parts are out and
-//! its start switch does not close again.
+//! What becomes of a running motor when the voltage dips: it runs on, or hangs or stalls because its start
+//! parts are out and its start switch does not close again.
 //!
-//! Source, coupling and load torque are constant within the dip and after it, so that the slope of the speed depends on
-//! the speed alone: the rotor falls towards the next balance below, and what it reaches after the dip is the next
-//! balance on its way. Only the fall through the dip, and the way back, have to be followed in time.
+//! Source, coupling and load torque are constant within the dip and after it, so that the slope of the speed
+//! depends on the speed alone: the rotor falls towards the next balance below, and what it reaches after the
+//! dip is the next balance on its way. Only the fall through the dip, and the way back, have to be followed
+//! in time.
 
 use nalgebra::Vector1;
 
@@ -59,12 +60,13 @@ pub struct RideThrough {
     pub line_a: f64,
     /// From the end of the dip until 95 % of the settled speed \[s\]; `None` where it does not come back.
     pub back_s: Option<f64>,
-    /// Least ratio of motor to load torque on the way back, up to 0.9 of the settled speed; infinite where the speed does
-    /// not fall below that.
+    /// Least ratio of motor to load torque on the way back, up to 0.9 of the settled speed; infinite where
+    /// the speed does not fall below that.
     pub ratio: f64,
 }
 
-/// Distance of the speeds at which a balance is looked for, as a fraction of synchronous speed: closer pairs are missed.
+/// Distance of the speeds at which a balance is looked for, as a fraction of synchronous speed: closer pairs
+/// are missed.
 const GRID: f64 = 0.005;
 /// What counts as having reached a balance, or the settled speed, same unit.
 const THERE: f64 = 1e-5;
@@ -220,8 +222,9 @@ impl Plant<'_> {
     }
 }
 
-/// Takes a branch from its settled state through a dip, start parts out, and says what becomes of it. Load torque is that of
-/// the settled state; no electrical transients. The coupling is the starter's final one: a limiter goes on limiting.
+/// Takes a branch from its settled state through a dip, start parts out, and says what becomes of it. Load
+/// torque is that of the settled state; no electrical transients. The coupling is the starter's final one: a
+/// limiter goes on limiting.
 pub fn ride_through(
     supply: &dyn Supply,
     running: Running,
@@ -394,7 +397,8 @@ mod tests {
         }
     }
 
-    /// It starts well, and hangs below the saddle once a dip has taken it there: where 1 - 0.8 exp(-u^2) = 0.6.
+    /// It starts well, and hangs below the saddle once a dip has taken it there: where 1 - 0.8 exp(-u^2) =
+    /// 0.6.
     #[test]
     fn analytic_a_motor_that_started_well_hangs_after_a_dip() {
         let load = load([0.6, 0.0, 0.0]);

@@ -9,7 +9,8 @@ use startmargin::supply::DipFigures;
 
 use super::{any_site, tries};
 
-/// What a dip does to the start of a case, for each way the running loads may behave; `None` where it does not start.
+/// What a dip does to the start of a case, for each way the running loads may behave; `None` where it does
+/// not start.
 fn after(case: &Case, to: f64, for_s: f64) -> Vec<Option<RideThrough>> {
     let mut case = case.clone();
     case.supply.dip = Some(DipFigures {
@@ -28,7 +29,8 @@ fn after(case: &Case, to: f64, for_s: f64) -> Vec<Option<RideThrough>> {
 proptest! {
     #![proptest_config(tries(150))]
 
-    /// A shallower or shorter dip never stops what a deeper and longer one does not, nor takes it further down.
+    /// A shallower or shorter dip never stops what a deeper and longer one does not, nor takes it further
+    /// down.
     #[test]
     fn prop_a_smaller_dip_is_never_worse(
         (name, case) in any_site(),

@@ -1,4 +1,5 @@
-//! Start parts that are out do not come back: a start that hangs says so, and a dip may stop a motor that started well.
+//! Start parts that are out do not come back: a start that hangs says so, and a dip may stop a motor that
+//! started well.
 
 use startmargin::advise::Verdict;
 use startmargin::checks::Status;
@@ -19,8 +20,8 @@ fn quarter_hp(volts: f64, load: &str, supply: &str) -> String {
     )
 }
 
-/// At 40 to 50 % of its voltage it passes its start switch and then hangs: 0.632 and 0.793 of synchronous speed under a fan of
-/// 1 N m (tests/data/quasi_static.csv).
+/// At 40 to 50 % of its voltage it passes its start switch and then hangs: 0.632 and 0.793 of synchronous
+/// speed under a fan of 1 N m (tests/data/quasi_static.csv).
 #[test]
 fn regress_a_start_that_hangs_names_its_open_switch() {
     for (share, hangs_at, percent, run_s) in [(0.4, 0.632168, "63.2", 15.0), (0.5, 0.792584, "79.3", 6.385)] {
@@ -49,8 +50,8 @@ fn regress_a_start_that_hangs_names_its_open_switch() {
     assert!(!start.reaches_speed() && why.contains("its start switch opened at 75 %"), "{why}");
 }
 
-/// A motor that comes back to a standstill had torque enough at first: the sentence said it had too little, by a
-/// negative amount.
+/// A motor that comes back to a standstill had torque enough at first: the sentence said it had too little,
+/// by a negative amount.
 #[test]
 fn regress_a_motor_that_comes_back_to_a_standstill_had_torque_at_first() {
     let site = quarter_hp(44.0, "rated_nm = 0.5\nc0 = 1.0\nbreakaway = 1.0", "");
