@@ -50,13 +50,16 @@ fn start_parts_out(trace: &Trace) -> Option<String> {
 /// What a failed start owes to start parts that are out: empty where they are still in.
 fn on_the_running_winding(trace: &Trace) -> String {
     let (Some(out), Some(end)) = (start_parts_out(trace), trace.rows.last()) else { return String::new() };
+    let switch = trace.event_s(EventKind::StartSwitchOpens).is_some();
+    let left = if switch { "on the running winding" } else { "without it" };
+    let gains = trace.ratio_ahead.is_some_and(|r| r > 1.0);
     let course = match trace.outcome {
-        Outcome::Hangs => "hangs",
+        Outcome::Hangs if !gains => "hangs",
         Outcome::Stalls => "stands",
-        _ => "creeps",
+        _ => "is",
     };
     format!(
-        "; {out}: on the running winding it {course} at {} %, drawing {} A",
+        "; {out}: {left} it {course} at {} %, drawing {} A",
         say::number(100.0 * end.speed / trace.sync_speed),
         say::number(end.line_a)
     )
