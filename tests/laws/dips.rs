@@ -59,4 +59,22 @@ proptest! {
             prop_assert!(out.line_a.is_finite() && out.lowest >= 0.0 && out.speed >= 0.0, "{}: {:?}", name, out);
         }
     }
+
+    /// Whatever a site file may say of a dip is answered, and soon.
+    #[test]
+    fn prop_dips_without_measure_are_answered((name, case) in any_site()) {
+        let begun = std::time::Instant::now();
+        for to in [0.0, 1e-9, 0.5, 1.0] {
+            for for_s in [1e-9, 1e9] {
+                for out in after(&case, to, for_s).into_iter().flatten() {
+                    prop_assert!(out.lowest.is_finite() && out.speed.is_finite(), "{}: {:?}", name, out);
+                    prop_assert!(!out.ratio.is_nan(), "{}: {:?}", name, out);
+                    prop_assert!(for_s > 1.0 || out.after == AfterDip::Runs, "{}: {:?}", name, out);
+                    // without voltage for ever it stands
+                    prop_assert!(to > 0.0 || for_s < 1.0 || out.lowest < 1e-2, "{}: {:?}", name, out);
+                }
+            }
+        }
+        prop_assert!(begun.elapsed().as_secs() < 5, "{}: {:?}", name, begun.elapsed());
+    }
 }
