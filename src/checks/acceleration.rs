@@ -232,11 +232,12 @@ impl Check for Acceleration {
                 say::number((needed - has).abs())
             ),
             ("s", Some(takes), Some(has)) => format!(
-                "the motor needs {} to reach speed and has {}: {} {}",
+                "the motor needs {} to reach speed and has {}: {} {}{}",
                 say::seconds(takes),
                 say::seconds(has),
                 say::seconds((takes - has).abs()),
-                if takes > has { "too long" } else { "to spare" }
+                if takes > has { "too long" } else { "to spare" },
+                through_the_dip(path, trace)
             ),
             _ => format!("the motor {why}"),
         };

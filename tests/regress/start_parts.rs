@@ -79,6 +79,7 @@ fn regress_a_dip_may_stop_a_motor_whose_start_is_fine() {
         finding.told.why.contains("a dip to 50 % of the voltage for 0.3 s takes it down to"),
         "{finding:?}"
     );
+    assert!(finding.told.sentence.contains("to spare; a dip to 50 % of the voltage"), "{finding:?}");
     let long = judged(&quarter_hp(110.0, load, "dip = { to = 0.1, for_s = 2 }"));
     assert_eq!(long.facts.as_ref().unwrap().after_dip, Some(AfterDip::Stalls));
     let finding = long.finding("acceleration").unwrap();
