@@ -20,6 +20,7 @@ fn benches(criterion: &mut Criterion) {
         shares: [0.10, 0.65, 0.0],
         breakaway: 0.12,
         build_up_s: 8.0,
+        pulsation: None,
     };
     let mut start = |name: &str, starter: &dyn Starter, z: Complex64| {
         let source = Thevenin { v: 115.0, z, fold_a: None };

@@ -10,7 +10,7 @@ use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Nee
 use crate::figure::Origin;
 use crate::motor::given::MotorFigures;
 use crate::standards::Rules;
-use crate::start::{Outcome, Trace};
+use crate::start::{AfterDip, Outcome, Trace};
 
 /// Whether it starts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -77,6 +77,8 @@ pub struct Facts {
     pub pull_out_ratio: Option<f64>,
     /// How the start ended.
     pub outcome: Outcome,
+    /// What a dip of the supply does to it once it runs; absent without a dip, or where it does not reach speed.
+    pub after_dip: Option<AfterDip>,
     /// Whether the simulation gave up before the start came to its end.
     pub cut_short: bool,
 }
@@ -136,6 +138,12 @@ impl Start {
     /// Whether the motor gets up to speed, at the figures' values.
     pub fn reaches_speed(&self) -> bool {
         self.facts.as_ref().is_some_and(|f| f.outcome == Outcome::Starts)
+    }
+
+    /// Whether a dip of the supply stops it once it runs, at the figures' values.
+    pub fn lost_in_dip(&self) -> bool {
+        let after = self.facts.as_ref().and_then(|f| f.after_dip);
+        after.is_some_and(|after| after != AfterDip::Runs)
     }
 
     /// Findings that the reduction window leaves out: those with a reservation.
@@ -315,6 +323,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             running_drop_v: trace.settled.map(|s| path.open_v - s.terminal_v),
             pull_out_ratio,
             outcome: trace.outcome,
+            after_dip: trace.after_dip.map(|dip| dip.after),
             cut_short: trace.cut_short,
         };
         sum = Some(match sum.take() {
@@ -329,6 +338,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
                 lowest_terminal_v: before.lowest_terminal_v.min(now.lowest_terminal_v),
                 cable_drop_v: later(before.cable_drop_v, now.cable_drop_v),
                 running_drop_v: later(before.running_drop_v, now.running_drop_v),
+                after_dip: before.after_dip.max(now.after_dip),
                 cut_short: before.cut_short || now.cut_short,
                 outcome: if before.outcome == Outcome::Starts { now.outcome } else { before.outcome },
                 ..now

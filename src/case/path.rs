@@ -11,7 +11,7 @@ use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
-use crate::start::{Level, Options, Row, Running};
+use crate::start::{Dip, Level, Options, Row, Running};
 use crate::starter::{Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
@@ -68,6 +68,7 @@ pub struct Path {
     pub(super) fan: Complex64,
     pub(super) fan_through_starter: bool,
     pub(super) runnings: Vec<Running>,
+    pub(super) dip: Option<Dip>,
     /// How the simulation is run.
     pub options: Options,
     /// How closely the start is simulated.
@@ -174,6 +175,7 @@ impl Path {
                 Complex64::new(value(&c.resistance_ohm), value(&c.reactance_ohm))
             }),
             runnings: runnings(case, hookup, phase(open_v)),
+            dip: supply.dip.as_ref().map(|d| Dip { to: d.to.get(), for_s: d.for_s.get() }),
             options: Options::default(),
             level: case.level,
             closing_angle: 0.0,
@@ -262,6 +264,11 @@ impl Path {
     /// Ways in which the running loads may behave: one, or two where the site does not say.
     pub fn variants(&self) -> usize {
         self.runnings.len()
+    }
+
+    /// The dip that the running motor is to survive, if the supply has one.
+    pub fn dip(&self) -> Option<Dip> {
+        self.dip
     }
 
     /// Voltage lost in the cable at a moment of a start \[V\], line to line for three phases: at the supply's end less at the

@@ -5,7 +5,7 @@ use num_complex::Complex64;
 use super::{Hookup, Path};
 use crate::motor::instantaneous::Instantaneous;
 use crate::start::waveform::{self, Closing, Ending, Watch};
-use crate::start::{Branch, Level, Running, Trace, envelope};
+use crate::start::{Branch, Level, Running, Trace, envelope, ride_through};
 use crate::starter::Direct;
 use crate::supply::Thevenin;
 
@@ -42,6 +42,9 @@ impl Path {
                 // of a single phase the envelope is enough
                 Some(Instantaneous::TwoWinding(_)) | None => {}
             },
+        }
+        if let (Some(dip), Some(settled), true) = (self.dip, &trace.settled, trace.starts()) {
+            trace.after_dip = Some(ride_through(&self.source, running, &branch, settled, dip, self.options));
         }
     }
 

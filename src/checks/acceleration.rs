@@ -2,7 +2,7 @@
 
 use super::{Check, Explanation, Margins, Needs, Reading, say};
 use crate::case::{Case, Lack, Path};
-use crate::start::{Outcome, Trace};
+use crate::start::{AfterDip, EventKind, Outcome, RideThrough, Trace};
 
 pub(super) struct Acceleration;
 
@@ -32,6 +32,72 @@ fn contradiction(case: &Case, path: &Path) -> Option<String> {
         .then(|| format!("no motor has all the figures of this nameplate together: {}", misses.join("; ")))
 }
 
+/// What opened on the way up and does not close again, in words, with the speed it opened at.
+fn start_parts_out(trace: &Trace) -> Option<String> {
+    let parts = [
+        (EventKind::StartSwitchOpens, "its start switch opened at", "does not close again"),
+        (EventKind::AssistLeaves, "its start capacitor left at", "does not come back"),
+    ];
+    parts.into_iter().find_map(|(kind, what, never)| {
+        let row = trace.at(trace.event_s(kind)?)?;
+        Some(format!(
+            "{what} {} % of full speed and {never}",
+            say::number(100.0 * row.speed / trace.sync_speed)
+        ))
+    })
+}
+
+/// What a failed start owes to start parts that are out: empty where they are still in.
+fn on_the_running_winding(trace: &Trace) -> String {
+    let (Some(out), Some(end)) = (start_parts_out(trace), trace.rows.last()) else { return String::new() };
+    let switch = trace.event_s(EventKind::StartSwitchOpens).is_some();
+    let left = if switch { "on the running winding" } else { "without it" };
+    let gains = trace.ratio_ahead.is_some_and(|r| r > 1.0);
+    let course = match trace.outcome {
+        Outcome::Hangs if !gains => "hangs",
+        Outcome::Stalls => "stands",
+        _ => "is",
+    };
+    format!(
+        "; {out}: {left} it {course} at {} %, drawing {} A",
+        say::number(100.0 * end.speed / trace.sync_speed),
+        say::number(end.line_a)
+    )
+}
+
+/// Whether the motor is lost in the dip it is to survive.
+fn lost(trace: &Trace) -> Option<RideThrough> {
+    trace.after_dip.filter(|dip| dip.after != AfterDip::Runs)
+}
+
+/// What becomes of the running motor in a dip; empty without one.
+fn through_the_dip(path: &Path, trace: &Trace) -> String {
+    let (Some(dip), Some(out)) = (path.dip(), trace.after_dip) else { return String::new() };
+    let speed = |w: f64| say::number(100.0 * w / trace.sync_speed);
+    let dip =
+        format!("a dip to {} % of the voltage for {}", say::number(100.0 * dip.to), say::seconds(dip.for_s));
+    let down = format!("{dip} takes it down to {} % of full speed", speed(out.lowest));
+    let parts = match start_parts_out(trace) {
+        Some(out) => format!("{out}, and "),
+        None => String::new(),
+    };
+    match out.after {
+        AfterDip::Runs => match out.back_s {
+            Some(s) if s > 0.0 => format!("; {down}, and it is back {} later", say::seconds(s)),
+            _ => format!("; {down}, and it runs on"),
+        },
+        AfterDip::Hangs => format!(
+            ", but {down} and it does not come back: {parts}it hangs at {} %, drawing {} A",
+            speed(out.speed),
+            say::number(out.line_a)
+        ),
+        AfterDip::Stalls => format!(
+            ", but {down} and it does not come back: {parts}it comes to a standstill, drawing {} A",
+            say::number(out.line_a)
+        ),
+    }
+}
+
 impl Check for Acceleration {
     fn id(&self) -> &'static str {
         "acceleration"
@@ -59,14 +125,22 @@ impl Check for Acceleration {
     }
 
     fn holds(&self, _path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
-        trace.starts() && trace.least_torque_ratio() >= k * (1.0 - super::dose::ROUNDING)
+        let enough = k * (1.0 - super::dose::ROUNDING);
+        let rides = lost(trace).is_none() && trace.after_dip.is_none_or(|dip| dip.ratio >= enough);
+        trace.starts() && trace.least_torque_ratio() >= enough && rides
+    }
+
+    // no start current, small or large, helps a running motor through a dip
+    fn holds_start(&self, _path: &Path, trace: &Trace) -> bool {
+        trace.starts()
     }
 
     fn status(&self, path: &Path, trace: &Trace, stretch: f64) -> super::Status {
         // a start that reaches speed has overcome its load; a ramp that waited at standstill did so with nothing to spare
-        if self.holds(path, trace, Reading::Modelled, stretch) || stretch == 1.0 && trace.starts() {
+        let runs = trace.starts() && lost(trace).is_none();
+        if self.holds(path, trace, Reading::Modelled, stretch) || stretch == 1.0 && runs {
             super::Status::Pass
-        } else if trace.starts() {
+        } else if runs {
             super::Status::Uncertain
         } else {
             super::Status::Fail
@@ -75,8 +149,12 @@ impl Check for Acceleration {
 
     fn margins(&self, path: &Path, trace: &Trace) -> Margins {
         let torque = trace.least_torque_ratio() - 1.0;
+        if let Some(lost) = lost(trace) {
+            return Margins::all(lost.ratio - 1.0);
+        }
+        let back = trace.after_dip.map_or(f64::INFINITY, |dip| dip.ratio - 1.0);
         if trace.starts() {
-            return Margins::all(torque.max(0.0));
+            return Margins::all(torque.min(back).max(0.0));
         }
         if torque < 0.0 {
             return Margins::all(torque);
@@ -89,7 +167,13 @@ impl Check for Acceleration {
     fn explain(&self, path: &Path, trace: &Trace, margins: &Margins) -> Explanation {
         let speed = |w: f64| say::number(100.0 * w / trace.sync_speed);
         let end = trace.rows.last().map_or(0.0, |r| r.speed);
+        let parts = on_the_running_winding(trace);
         let (why, demand, limit, unit) = match trace.outcome {
+            Outcome::Starts if lost(trace).is_some() => {
+                let s = trace.start_duration_s.unwrap_or(0.0);
+                let why = format!("reaches speed in {}{}", say::seconds(s), through_the_dip(path, trace));
+                (why, None, None, "N m")
+            }
             Outcome::Starts => {
                 let s = trace.start_duration_s.unwrap_or(0.0);
                 let pull_out = trace.settled.map(|settled| {
@@ -100,21 +184,21 @@ impl Check for Acceleration {
                     format!("; running, it could pull {} times its load", say::number(p))
                 });
                 (
-                    format!("reaches speed in {}{pull_out}", say::seconds(s)),
+                    format!("reaches speed in {}{pull_out}{}", say::seconds(s), through_the_dip(path, trace)),
                     Some(s),
                     Some(path.longest_start_s),
                     "s",
                 )
             }
             Outcome::TooSlow => (
-                format!("not up to speed after {}", say::seconds(path.longest_start_s)),
+                format!("not up to speed after {}{parts}", say::seconds(path.longest_start_s)),
                 self.duration_given_time(path),
                 Some(path.longest_start_s),
                 "s",
             ),
             Outcome::Hangs if margins.modelled > -1e-5 || trace.ratio_ahead.is_some_and(|r| r > 1.0) => (
                 format!(
-                    "only at {} % of full speed after {}",
+                    "only at {} % of full speed after {}{parts}",
                     speed(end),
                     say::seconds(path.longest_start_s)
                 ),
@@ -123,7 +207,7 @@ impl Check for Acceleration {
                 "s",
             ),
             Outcome::Hangs => (
-                format!("hangs at {} % of full speed: too little torque to get past it", speed(end)),
+                format!("hangs at {} % of full speed: too little torque to get past it{parts}", speed(end)),
                 None,
                 None,
                 "N m",
@@ -131,12 +215,13 @@ impl Check for Acceleration {
             Outcome::Stalls => {
                 let row = trace.rows.first();
                 let stuck = trace.rows.iter().all(|r| r.speed == 0.0);
-                let why = if stuck {
-                    "does not move: too little torque at standstill"
+                if stuck {
+                    let why = "does not move: too little torque at standstill".into();
+                    (why, row.map(|r| r.load_nm), row.map(|r| r.torque_nm), "N m")
                 } else {
-                    "comes back to a standstill"
-                };
-                (why.into(), row.map(|r| r.load_nm), row.map(|r| r.torque_nm), "N m")
+                    // what it had at first was enough
+                    (format!("comes back to a standstill{parts}"), None, None, "N m")
+                }
             }
         };
         let sentence = match (unit, demand, limit) {
@@ -147,11 +232,12 @@ impl Check for Acceleration {
                 say::number((needed - has).abs())
             ),
             ("s", Some(takes), Some(has)) => format!(
-                "the motor needs {} to reach speed and has {}: {} {}",
+                "the motor needs {} to reach speed and has {}: {} {}{}",
                 say::seconds(takes),
                 say::seconds(has),
                 say::seconds((takes - has).abs()),
-                if takes > has { "too long" } else { "to spare" }
+                if takes > has { "too long" } else { "to spare" },
+                through_the_dip(path, trace)
             ),
             _ => format!("the motor {why}"),
         };
@@ -162,7 +248,7 @@ impl Check for Acceleration {
             unit,
             at_s: None,
             rule: "motor torque above load torque from standstill to 0.9 of settled speed, and 95 % of settled speed within \
-                   the longest start"
+                   the longest start; where the supply dips, back to settled speed after it"
                 .into(),
             why,
         }

@@ -1,7 +1,7 @@
 //! Motors as the site file states them: by their equivalent circuit outright, or by a nameplate that a circuit is fitted to.
 
 pub use super::plate::PlateMotor;
-use super::{Auxiliary, Cage, Capacitor, SpeedTorque, ThreePhase, TwoWinding};
+use super::{Auxiliary, Cage, Capacitor, Pulsation, SpeedTorque, ThreePhase, TwoWinding};
 use crate::figure::Figure;
 use crate::quantity::*;
 
@@ -117,6 +117,8 @@ pub struct LoadTorqueFigures {
     pub breakaway: Figure<Ratio>,
     /// Time constant of the torque's build-up from switch-on; 0: none.
     pub build_up_s: Figure<Second>,
+    /// How the torque swings with the shaft's angle; absent: not at all.
+    pub pulsation: Option<Pulsation>,
 }
 
 crate::figures!(LoadTorqueFigures: rated_nm, rated_rpm, c0, c1, c2, breakaway, build_up_s);
@@ -174,6 +176,7 @@ impl LoadTorqueFigures {
             shares: [self.c0.get(), self.c1.get(), self.c2.get()],
             breakaway: self.breakaway.get(),
             build_up_s: self.build_up_s.get(),
+            pulsation: self.pulsation,
         }
     }
 }

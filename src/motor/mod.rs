@@ -6,6 +6,7 @@
 //! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
 mod capacitor;
+mod crank;
 pub mod fit;
 pub mod given;
 pub mod instantaneous;
@@ -15,7 +16,8 @@ mod three_phase;
 mod two_winding;
 
 pub use capacitor::{equal_current_capacitor_farad, right_angle_capacitor_farad};
-pub use load_torque::{LoadTorque, SpeedTorque};
+pub use crank::{CompressorKind, Shape};
+pub use load_torque::{LoadTorque, Pulsation, SpeedTorque};
 pub use three_phase::{Cage, Cages, ThreePhase};
 pub use two_winding::{Auxiliary, Capacitor, TwoWinding, Windings};
 

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::{CAUTIONS, Report};
 use crate::advise::{Facts, Start, Verdict, Window};
 use crate::checks::{Finding, Status};
+use crate::start::AfterDip;
 
 #[derive(Serialize)]
 struct Root<'a> {
@@ -51,6 +52,7 @@ struct JsonStart<'a> {
     lowest_terminal_v: Option<f64>,
     pull_out_ratio: Option<f64>,
     reaches_speed: Option<bool>,
+    after_dip: Option<&'static str>,
     checks: Vec<JsonCheck<'a>>,
     reduction: Option<JsonReduction>,
     check_first: Vec<&'a str>,
@@ -179,6 +181,7 @@ fn start(s: &Start, load: usize) -> JsonStart<'_> {
         lowest_terminal_v: number(|f| f.lowest_terminal_v),
         pull_out_ratio: optional(|f| f.pull_out_ratio),
         reaches_speed: s.facts.as_ref().map(|f| f.start_duration_s.is_some()),
+        after_dip: s.facts.as_ref().and_then(|f| f.after_dip).map(AfterDip::word),
         checks: s.findings.iter().map(|f| check(f, load)).collect(),
         reduction: s.reduction.as_ref().map(|r| JsonReduction {
             plain: window(&r.plain),

@@ -119,7 +119,10 @@ fn shop_key(key: &str) -> String {
 /// A soft starter, if a check that it can cure does not pass.
 fn cure(start: &Start) -> Option<String> {
     let curable = |f: &Finding| {
-        matches!(f.id, "surge" | "breaker" | "acceleration" | "peak-current") && f.at_value != Status::Pass
+        let starts = f.id != "acceleration" || !start.lost_in_dip();
+        matches!(f.id, "surge" | "breaker" | "acceleration" | "peak-current")
+            && f.at_value != Status::Pass
+            && starts
     };
     let is_bad = start.findings.iter().any(curable);
     let others =
@@ -172,6 +175,11 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
         ("breaker", _) => "no soft starter setting passes: the breaker does not ride through this start; \
                            never enlarge it beyond what cable and nameplate allow."
             .into(),
+        ("acceleration", _) if start.lost_in_dip() => {
+            "see that the voltage dips less or for less long (another supply or order of starting), or have a \
+             relay drop the motor out on low voltage and start it anew."
+                .into()
+        }
         ("acceleration", _) if start.reduction.as_ref().is_some_and(|r| r.with_capacitor.is_none()) => {
             "less voltage drop (supply, cable), an easier load, or a motor with more starting torque.".into()
         }

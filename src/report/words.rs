@@ -70,6 +70,8 @@ pub(super) fn figure(path: &str) -> String {
         "output_reactance_ohm" => "output reactance of the supply",
         "va" | "a" | "w" if path.contains("surge") => "surge rating of the supply",
         "for_s" if path.contains("surge") => "time the supply carries its surge",
+        "to" if path.contains("dip") => "voltage left in the dip",
+        "for_s" if path.contains("dip") => "length of the dip",
         "continuous_va" | "continuous_a" | "continuous_w" => "continuous rating of the supply",
         "breakaway" => "breakaway torque",
         "inertia_kgm2" => "inertia of rotor and load",

@@ -246,6 +246,11 @@ tables! {
     output_reactance_pu: Number(PER_UNIT), Given, "not stated", "output reactance likewise", Unknown;
     on_overload: Word(&["trip", "limit", "retry"]), Given, "trip",
         "what it does when overloaded: trip, limit (folds the voltage back) or retry";
+    dip: Table("supply[].dip"), Given, "none", "a dip of the voltage that running motors are to survive";
+}
+"supply[].dip" "A dip of the supply's voltage, as while another motor starts: `dip = { to = 0.5, for_s = 0.3 }`." {
+    to: Number(PER_UNIT), Given, "required", "share of the voltage that is left";
+    for_s: Number(POSITIVE), Given, "required", "how long it lasts";
 }
 "supply[].surge[]" "A surge rating: so much for so long." {
     va: Number(POSITIVE), Nameplate, "one of the three is required", "how much, all phases together";
@@ -445,5 +450,7 @@ tables! {
     breakaway: Number(SHARE), Given, "c0", "share that must be exceeded at standstill", Unknown;
     build_up_s: Number(NOT_NEGATIVE), Given, "0: at once, also in load_torque_unequal",
         "time constant with which c1 and c2 build up after switch-on", Unknown;
+    pulsation: Word(&["reciprocating", "rotary", "scroll"]), Given, "the class's; steady without one",
+        "the kind of compressor, whose torque swings with the angle of its shaft: the rated_nm is the mean";
 }
 }

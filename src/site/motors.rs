@@ -6,6 +6,7 @@ use crate::motor::fit::Winding;
 use crate::motor::given::{
     AuxiliaryFigures, LoadTorqueFigures, MotorFigures, PlateMotor, ThreePhaseFigures, TwoWindingFigures,
 };
+use crate::motor::{CompressorKind, Pulsation};
 use crate::quantity::*;
 use crate::starter::{StarterFigures, StarterKind};
 
@@ -197,6 +198,8 @@ pub(super) fn torques(
         c1: share("c1"),
         c2: share("c2"),
         build_up_s: document.figure(&rested, "build_up_s").unwrap_or_else(|| nothing(Second(0.0))),
+        // after a rest there is no pressure to swing: what does not depend on speed is friction
+        pulsation: compressor(document, &rested).map(|kind| Pulsation { kind, friction: f64::INFINITY }),
     };
     let unequal = document.inner(at, "load_torque_unequal").map(|at| unequal(document, &at, &equalised));
     (Some(equalised), unequal)
@@ -206,6 +209,7 @@ pub(super) fn torques(
 /// may raise the breakaway, never lower it unsaid.
 fn unequal(document: &Document<'_>, at: &str, rested: &LoadTorqueFigures) -> LoadTorqueFigures {
     let c0 = document.figure(at, "c0").unwrap_or_else(|| rested.c0.clone());
+    let kind = compressor(document, at).or_else(|| rested.pulsation.map(|p| p.kind));
     let larger = if c0.get() > rested.breakaway.get() { derived(&c0) } else { rested.breakaway.clone() };
     LoadTorqueFigures {
         rated_nm: document.figure(at, "rated_nm").or_else(|| rested.rated_nm.clone()),
@@ -215,7 +219,15 @@ fn unequal(document: &Document<'_>, at: &str, rested: &LoadTorqueFigures) -> Loa
         c2: document.figure(at, "c2").unwrap_or_else(|| rested.c2.clone()),
         breakaway: document.figure(at, "breakaway").unwrap_or(larger),
         build_up_s: document.figure(at, "build_up_s").unwrap_or_else(|| nothing(Second(0.0))),
+        // what the pressure adds swings, the friction of a start after a rest does not
+        pulsation: kind.map(|kind| Pulsation { kind, friction: rested.c0.get() }),
     }
+}
+
+/// The kind of compressor whose torque it is, if it says.
+fn compressor(document: &Document<'_>, at: &str) -> Option<CompressorKind> {
+    let word = document.text(at, "pulsation")?;
+    CompressorKind::ALL.iter().find(|(w, _)| *w == word).map(|(_, kind)| *kind)
 }
 
 fn nothing<Q: Quantity>(none: Q) -> Figure<Q> {

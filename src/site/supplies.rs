@@ -3,7 +3,7 @@
 use super::document::{Document, join};
 use crate::figure::{AnyFigure, Figure};
 use crate::quantity::*;
-use crate::supply::{BatteryFigures, OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
+use crate::supply::{BatteryFigures, DipFigures, OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
 
 /// Every supply, with the places in the file of its sorted surge ratings.
 pub(super) fn read(document: &mut Document<'_>) -> Vec<(SupplyFigures, Vec<usize>)> {
@@ -75,6 +75,9 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
             Some("retry") => OnOverload::Retry,
             _ => OnOverload::Trip,
         },
+        dip: document
+            .inner(at, "dip")
+            .map(|dip| DipFigures { to: document.need(&dip, "to"), for_s: document.need(&dip, "for_s") }),
         based_on: document.based_on(at),
     };
     (figures, order)

@@ -7,12 +7,14 @@
 mod envelope;
 mod events;
 mod network;
+mod ride_through;
 mod tail;
 mod trace;
 pub mod waveform;
 
 pub use envelope::{Branch, MOST_BRANCHES, Options, envelope};
 pub use network::Running;
+pub use ride_through::{AfterDip, Dip, RideThrough, ride_through};
 /// How closely a start is simulated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Level {

@@ -1,5 +1,7 @@
 //! The start trace: what a simulation returns for one branch.
 
+use super::ride_through::RideThrough;
+
 /// One moment of a start. Voltages are line to line for three phases; rms throughout.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Row {
@@ -100,6 +102,8 @@ pub struct Trace {
     pub start_duration_s: Option<f64>,
     /// For a start that fails: least ratio of motor to load torque over the speeds it did not reach.
     pub ratio_ahead: Option<f64>,
+    /// What a dip does to it once it runs; `None` without a dip, or where it does not reach speed.
+    pub after_dip: Option<RideThrough>,
     /// Synchronous speed \[rad/s\].
     pub sync_speed: f64,
     /// Whether the integrator gave up before the start came to its end.
@@ -115,7 +119,7 @@ impl Trace {
         self.rows.clear();
         self.events.clear();
         (self.outcome, self.settled, self.start_duration_s) = (Outcome::Stalls, None, None);
-        (self.ratio_ahead, self.cut_short) = (None, false);
+        (self.ratio_ahead, self.after_dip, self.cut_short) = (None, None, false);
         (self.sync_speed, self.steps, self.evaluations) = (0.0, 0, 0);
     }
 

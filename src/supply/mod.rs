@@ -89,6 +89,17 @@ impl crate::figure::Figures for SurgeRating {
     }
 }
 
+/// A dip of the supply's voltage that running motors are to survive.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DipFigures {
+    /// Share of the open-circuit voltage that is left.
+    pub to: Figure<Ratio>,
+    /// How long it lasts.
+    pub for_s: Figure<Second>,
+}
+
+crate::figures!(DipFigures: to, for_s);
+
 /// A supply as the site file states it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SupplyFigures {
@@ -116,11 +127,13 @@ pub struct SupplyFigures {
     pub output_reactance_ohm: Option<Figure<Ohm>>,
     /// What it does on overload.
     pub on_overload: OnOverload,
+    /// A dip that running motors are to survive.
+    pub dip: Option<DipFigures>,
     /// Catalogue entry it was based on.
     pub based_on: Option<String>,
 }
 
-crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, peak_current_for_s, output_ohm, output_reactance_ohm);
+crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, peak_current_for_s, output_ohm, output_reactance_ohm, dip);
 
 /// Battery and DC side, as stated.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,6 +2,7 @@
 //! those of tests/data/compare with motor and load figures varied by up to a quarter. Seeds are fixed, so that a run is the
 //! same every time; PROPTEST_RNG_SEED and PROPTEST_CASES widen the search.
 
+mod dips;
 mod energy;
 mod labels;
 mod margins;

@@ -1,5 +1,7 @@
 //! Bugs that were found, each with a test that failed first.
 
+mod start_parts;
+
 use startmargin::advise::{Start, judge};
 use startmargin::case::Pressure;
 use startmargin::checks::Status;

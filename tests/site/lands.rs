@@ -4,6 +4,7 @@ use super::{VAN, WORKSHOP, edit, site, van};
 use startmargin::case::{Behaviour, Connection, Pressure};
 use startmargin::figure::{AnyFigure, Figure, Figures, Origin};
 use startmargin::motor::given::MotorFigures;
+use startmargin::motor::{CompressorKind, Pulsation};
 use startmargin::protection::{BreakerStandard, Curve, CurvePoint};
 use startmargin::quantity::*;
 use startmargin::site::{Site, Standards};
@@ -184,12 +185,16 @@ fn a_two_winding_motor_and_its_load_torque() {
         (3.23, 3450.0, 8.0)
     );
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.10, 0.65, 0.01, 0.12]);
+    let piston = |friction| Some(Pulsation { kind: CompressorKind::Reciprocating, friction });
+    assert_eq!(t.pulsation, piston(f64::INFINITY));
     let t = load.load_torque_unequal.as_ref().expect("a load torque");
     assert_eq!(
         (t.rated_nm.as_ref().unwrap().get(), t.rated_rpm.as_ref().unwrap().get(), t.build_up_s.get()),
         (3.23, 3450.0, 1.5)
     );
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.5, 0.65, 0.01, 0.6]);
+    // of the torque against pressure what is friction after a rest does not swing
+    assert_eq!(t.pulsation, piston(0.10));
 }
 
 #[test]
@@ -205,6 +210,11 @@ fn a_three_phase_motor_and_defaults() {
     given(0.6, &m.x3_ohm);
     let t = load.load_torque.as_ref().expect("a load torque");
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.0, 0.0, 1.0, 0.0]);
+    assert_eq!(t.pulsation, None);
+    let dip = site.supplies[0].dip.as_ref().expect("a dip");
+    assert_eq!((dip.to.numbers(), dip.for_s.numbers()), ((0.7, 0.7, 0.7), (0.3, 0.2, 0.5)));
+    let walked = walk(&site, 0, 0);
+    assert!(walked.contains(&("supply[0].dip.for_s".to_owned(), (0.3, 0.2, 0.5), Origin::Given)));
     assert_eq!(
         (t.build_up_s.get(), t.c0.origin, t.breakaway.origin),
         (0.0, Origin::Assumed, Origin::Derived)

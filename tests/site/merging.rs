@@ -335,6 +335,28 @@ fn a_load_torque_of_which_only_a_part_is_given() {
     assert!(judge(&built_in.case(0, 0, Pressure::Equalised)).facts.is_some());
 }
 
+/// The kind of compressor is the class's unless the site says another, and counts against pressure too.
+#[test]
+fn what_kind_of_compressor_it_is() {
+    use startmargin::motor::CompressorKind::{Reciprocating, Rotary, Scroll};
+    let kinds = |entry: &str, lines: &str| {
+        let text = format!(
+            "[[supply]]\nname = \"s\"\nuse = \"shore-30-120\"\n[[load]]\nname = \"l\"\nuse = \"{entry}\"\n{lines}\n"
+        );
+        let load = site(&text).loads[0].figures.clone();
+        [load.load_torque, load.load_torque_unequal].map(|t| t.and_then(|t| t.pulsation).map(|p| p.kind))
+    };
+    assert_eq!(kinds("roof-ac", ""), [Some(Rotary); 2]);
+    assert_eq!(kinds("roof-ac", "load_torque.pulsation = \"reciprocating\""), [Some(Reciprocating); 2]);
+    assert_eq!(kinds("roof-ac", "load_torque_unequal.pulsation = \"scroll\""), [Some(Rotary), Some(Scroll)]);
+    assert_eq!(kinds("refrigerator-120", ""), [Some(Reciprocating); 2]);
+    assert_eq!(kinds("sump-pump-120", ""), [None; 2]);
+    let catalogue = Catalogue::built_in();
+    let told = catalogue.described(catalogue.find("roof-ac").unwrap()).unwrap();
+    let item = told.items.iter().find(|i| i.key == "load_torque.pulsation").expect("it is listed");
+    assert_eq!((item.value.as_str(), item.class.as_deref()), ("\"rotary\"", Some("hermetic-run-capacitor")));
+}
+
 #[test]
 fn a_load_of_which_nothing_is_known() {
     for (supply, phases, class) in [

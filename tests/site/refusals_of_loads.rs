@@ -160,6 +160,8 @@ fn auxiliary_windings_that_cannot_be() {
 #[test]
 fn load_torques_that_cannot_be() {
     once("c0 = 0.10", "c0 = §-0.1", "load[0].load_torque.c0", "0 to 100");
+    let near = "pulsation = §\"recipocating\"";
+    once("pulsation = \"reciprocating\"", near, "load[0].load_torque.pulsation", "no such word");
     once("build_up_s = 8.0", "build_up_s = §-8.0", "load[0].load_torque.build_up_s", "0 or more");
     once(
         "[load.load_torque]\nrated_nm = 3.23",
@@ -169,6 +171,21 @@ fn load_torques_that_cannot_be() {
     );
     let whole = "[load.load_torque]\nrated_nm = 36\nrated_rpm = 1450\nc2 = 1.0\n";
     workshop(&[(whole, ""), ("[[load]]", "§[[load]]")], "load[0].load_torque", "load_torque is missing");
+}
+
+#[test]
+fn dips_that_cannot_be() {
+    let dip = "dip = { to = 0.7, for_s = { value = 0.3, low = 0.2, high = 0.5 } }";
+    for (to, key, message) in [
+        ("dip = { to = §1.2, for_s = 1 }", "supply[0].dip.to", "0 to 1"),
+        ("dip = { to = §-0.1, for_s = 1 }", "supply[0].dip.to", "0 to 1"),
+        ("dip = { to = 0.7, for_s = §0 }", "supply[0].dip.for_s", "above 0"),
+        ("dip = §{ to = 0.7 }", "supply[0].dip.for_s", "for_s is missing"),
+        ("dip = §{ for_s = 0.7 }", "supply[0].dip.to", "to is missing"),
+        ("dip = §0.7", "supply[0].dip", ""),
+    ] {
+        workshop(&[(dip, to)], key, message);
+    }
 }
 
 #[test]
