@@ -52,7 +52,11 @@ impl Supply {
         if self.winding == Winding::ThreePhase {
             let cage = Cage { r_ohm: c.r2_ohm, x_ohm: c.x2_ohm * k };
             let stator = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k];
-            return Machines::Three(ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2));
+            let one = ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2);
+            return Machines::Three(match c.second_cage {
+                Some(second) => one.with_second_cage(Cage { x_ohm: second.x_ohm * k, ..second }),
+                None => one,
+            });
         }
         let main = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k, c.r2_ohm, c.x2_ohm * k];
         let capacitor = |uf: f64| Capacitor { farad: uf * 1e-6, ohm: 0.0 };
