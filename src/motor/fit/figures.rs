@@ -53,9 +53,13 @@ impl Supply {
             let cage = Cage { r_ohm: c.r2_ohm, x_ohm: c.x2_ohm * k };
             let stator = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k];
             let one = ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2);
-            return Machines::Three(match c.second_cage {
+            let cages = match c.second_cage {
                 Some(second) => one.with_second_cage(Cage { x_ohm: second.x_ohm * k, ..second }),
                 None => one,
+            };
+            return Machines::Three(match c.leakage_saturation_a {
+                Some(amps) => cages.with_leakage_saturation(amps, self.phase().1),
+                None => cages,
             });
         }
         let main = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k, c.r2_ohm, c.x2_ohm * k];

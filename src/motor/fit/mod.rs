@@ -10,18 +10,28 @@ pub use figures::Reached;
 use super::{Auxiliary, Cage, ThreePhase, TwoWinding};
 use figures::{Machines, Supply};
 
-/// A function of the problem at the numbers of unknowns and of rows of a winding, and of two cages.
+/// A function of the problem at the numbers of unknowns and of rows of a winding and a rotor.
 macro_rules! by_winding {
-    ($winding:expr, $double:expr, $function:ident($($argument:expr),*)) => {
-        match $winding {
-            Winding::ThreePhase if $double => problem::$function::<9, 19>($($argument),*),
-            Winding::ThreePhase => problem::$function::<7, 17>($($argument),*),
-            Winding::SplitPhase => problem::$function::<10, 21>($($argument),*),
-            Winding::CapacitorRun => problem::$function::<11, 22>($($argument),*),
-            Winding::CapacitorStart => problem::$function::<11, 23>($($argument),*),
-            Winding::CapacitorStartRun => problem::$function::<12, 25>($($argument),*),
+    ($winding:expr, $rotor:expr, $function:ident($($argument:expr),*)) => {
+        match ($winding, $rotor) {
+            (Winding::ThreePhase, Rotor::OneCage) => problem::$function::<7, 17>($($argument),*),
+            (Winding::ThreePhase, Rotor::TwoCages) => problem::$function::<9, 19>($($argument),*),
+            (Winding::ThreePhase, Rotor::Saturating) => problem::$function::<10, 20>($($argument),*),
+            (Winding::SplitPhase, _) => problem::$function::<10, 21>($($argument),*),
+            (Winding::CapacitorRun, _) => problem::$function::<11, 22>($($argument),*),
+            (Winding::CapacitorStart, _) => problem::$function::<11, 23>($($argument),*),
+            (Winding::CapacitorStartRun, _) => problem::$function::<12, 25>($($argument),*),
         }
     };
+}
+
+/// How much of a rotor is fitted; more than one cage only for three phases.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Rotor {
+    OneCage,
+    TwoCages,
+    /// Two cages, and leakage that falls with the current.
+    Saturating,
 }
 
 /// What kind of windings.
@@ -202,6 +212,8 @@ pub struct Circuit {
     pub x2_ohm: f64,
     /// The outer cage of a three-phase motor with two; `r2_ohm` and `x2_ohm` are then the inner one.
     pub second_cage: Option<Cage>,
+    /// Line current from which the leakage saturates \[A rms\]; absent: it does not.
+    pub leakage_saturation_a: Option<f64>,
     /// Auxiliary winding; none for three phases.
     pub auxiliary: Option<Auxiliary>,
     /// Run capacitor \[uF\].
@@ -261,6 +273,14 @@ impl Fit {
         usable(frequency_hz).then(|| self.wanted.supply().machine(&self.circuit, frequency_hz, inertia_kgm2))
     }
 
+    fn rotor(&self) -> Rotor {
+        match (self.circuit.second_cage, self.circuit.leakage_saturation_a) {
+            (None, _) => Rotor::OneCage,
+            (_, None) => Rotor::TwoCages,
+            _ => Rotor::Saturating,
+        }
+    }
+
     /// What was asked.
     pub fn wanted(&self) -> &Wanted {
         &self.wanted
@@ -283,7 +303,7 @@ impl Fit {
     /// Relative standard errors of the unknowns and of the figures, by their keys in a site file: what the wishes, hard and weak
     /// together, leave open, in first order. Empty if the problem is singular there.
     pub fn standard_errors(&self) -> Vec<(&'static str, f64)> {
-        by_winding!(self.wanted.winding, self.circuit.second_cage.is_some(), standard_errors(self))
+        by_winding!(self.wanted.winding, self.rotor(), standard_errors(self))
     }
 
     /// Given figures that it misses by more than 1 % (a speed: by more than 0.25 % of synchronous speed).
@@ -361,21 +381,27 @@ impl Compared {
 /// Fits a circuit. `from`: a fit of the same kind to start from, then it is looked no further than there; without, several
 /// starts are tried and the best is kept. Always answers: what cannot be met shows in [`Fit::misses`].
 ///
-/// A three-phase motor gets a second cage if the label gives locked-rotor or breakdown torque and one cage misses something.
-/// A warm start keeps as many cages as the fit it starts from: within a range of figures the model never changes.
+/// A three-phase motor gets a second cage if the label gives locked-rotor or breakdown torque and one cage misses something,
+/// and leakage that saturates if two miss something. A warm start keeps what the fit has that it starts from: within a range
+/// of figures the model never changes.
 pub fn fit(wanted: &Wanted, from: Option<&Fit>) -> Fit {
     let from = from.filter(|f| f.wanted.winding == wanted.winding);
-    let solve = |double: bool| {
+    let solve = |rotor: Rotor| {
         let start = from.map(|f| &f.ln);
-        by_winding!(wanted.winding, double, solve(wanted, double, start))
+        by_winding!(wanted.winding, rotor, solve(wanted, rotor, start))
     };
     if let Some(from) = from {
-        return solve(from.circuit.second_cage.is_some());
+        return solve(from.rotor());
     }
-    let one = solve(false);
-    if !wanted.tells_cages() || one.worst_miss() <= 1.0 {
-        return one;
+    let mut best = solve(Rotor::OneCage);
+    for rotor in [Rotor::TwoCages, Rotor::Saturating] {
+        if !wanted.tells_cages() || best.worst_miss() <= 1.0 {
+            break;
+        }
+        let next = solve(rotor);
+        if next.worst_miss() < best.worst_miss() {
+            best = next;
+        }
     }
-    let two = solve(true);
-    if two.worst_miss() < one.worst_miss() { two } else { one }
+    best
 }

@@ -64,6 +64,8 @@ pub(super) struct Prior {
     pub r3_over_r2: Usual,
     /// Leakage of the outer cage over that of the inner.
     pub x3_over_x2: Usual,
+    /// Current from which the leakage saturates, over the locked-rotor current.
+    pub saturation: Usual,
     /// Auxiliary resistance over `a^2 r1`.
     pub r1a: Usual,
     /// Auxiliary leakage over `a^2 x1`.
@@ -92,9 +94,10 @@ const CAPACITOR_RUN: Prior = Prior {
     r2: usual(0.42, 0.35),
     // A 0.92, B 0.76, C 1.04
     x2_over_x1: usual(0.95, 0.25),
-    // no two cages in a single-phase motor here: not read
+    // not read: neither two cages nor saturation in a single-phase motor here
     r3_over_r2: usual(1.0, 1.0),
     x3_over_x2: usual(1.0, 1.0),
+    saturation: usual(1.0, 1.0),
     // A 1.34, B 2.5, C 0.97
     r1a: usual(1.5, 0.4),
     // A 0.94, B 0.83, C 0.52
@@ -163,6 +166,18 @@ pub(super) const DOUBLE_CAGE: Prior = Prior {
     x3_over_x2: usual(0.4, 0.7),
     ..THREE_PHASE
 };
+
+/// Two cages, and leakage that saturates.
+pub(super) const SATURATING: Prior = Prior {
+    // unsaturated
+    x1: usual(0.45 / STALLED_SHARE, 0.3),
+    saturation: usual(0.6, 0.4),
+    ..DOUBLE_CAGE
+};
+
+/// What is left of the leakage at the locked-rotor current where it saturates from 0.6 of that (assumed; the describing
+/// function at 0.6).
+pub(super) const STALLED_SHARE: f64 = 0.715;
 
 impl Winding {
     pub(super) fn prior(self) -> &'static Prior {
