@@ -7,6 +7,7 @@
 use super::{margins, statuses};
 use crate::case::{Case, Path, Pressure};
 use crate::checks::{Check, Status};
+use crate::motor::fit::Fit;
 use crate::figure::Figures;
 use crate::numeric::quasi_random::halton;
 use crate::start::Trace;
@@ -197,7 +198,7 @@ fn sold_to_start(path: &Path) -> bool {
 
 /// Whether no motor has these figures together: such a corner of the ranges does not exist.
 fn impossible(path: &Path) -> bool {
-    path.fit.as_ref().is_some_and(|fit| fit.misses().next().is_some())
+    path.fit.as_ref().is_some_and(Fit::is_contradicted)
 }
 
 /// What the ranges do to each check.

@@ -170,8 +170,8 @@ pub(super) const DOUBLE_CAGE: Prior = Prior {
 /// Two cages, and leakage that saturates.
 pub(super) const SATURATING: Prior = Prior {
     // unsaturated
-    x1: usual(0.45 / STALLED_SHARE, 0.3),
-    saturation: usual(0.6, 0.4),
+    x1: usual(0.45 / STALLED_SHARE, 0.25),
+    saturation: usual(0.6, 0.25),
     ..DOUBLE_CAGE
 };
 

@@ -388,7 +388,7 @@ fn cold<const N: usize>(plan: &Plan, [slip, rotor, turns]: [f64; 3]) -> SVector<
         x[X3] = x[X2] * p.x3_over_x2.value;
     }
     if plan.rotor == Rotor::Saturating {
-        x[SATURATION] = p.saturation.value / plan.ln_stalled.exp();
+        x[SATURATION] = p.saturation.value / plan.ln_stalled.exp() * turns;
         // what the locked-rotor current leaves of the leakage
         for i in [X1, X2, X3] {
             x[i] /= STALLED_SHARE;
