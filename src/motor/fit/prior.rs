@@ -158,7 +158,8 @@ const THREE_PHASE: Prior = Prior {
 pub(super) const DOUBLE_CAGE: Prior = Prior {
     r2: usual(0.25, 0.6),
     // leakage of the inner cage, deep in the iron (assumed)
-    x2_over_x1: usual(1.5, 0.5),
+    x1: usual(0.45, 0.35),
+    x2_over_x1: usual(2.0, 0.6),
     // S. J. Chapman, Electric Machinery Fundamentals, example of a double cage (from memory): 8; textbook exercise (from
     // memory): 5
     r3_over_r2: usual(5.0, 0.7),
