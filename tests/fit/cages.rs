@@ -105,7 +105,9 @@ fn compare_known_double_cage_circuits_come_back() {
     for known in known() {
         let label = Label::read(&known.machine(), known.volts, known.slip, known.drag);
         let fitted = fit(&sheet(&label, known.hertz), None);
-        let (off, which) = label.off(&label_of(&fitted));
+        // what the sheet does not say is not compared
+        let read = Label { locked_rotor_power_factor: label.locked_rotor_power_factor, ..label_of(&fitted) };
+        let (off, which) = label.off(&read);
         let (curve, slip) = curves_apart(&machine(&fitted), &known.machine());
         println!(
             "{}: {which} off by {off:.1e}, torque by {curve:.3} at slip {slip}, cost {:.1}",
@@ -164,15 +166,15 @@ fn sheets(slip_sigma: f64) -> Vec<(String, Wanted)> {
     sheets.iter().map(|row| (row.text("name").to_owned(), wanted(row))).collect()
 }
 
-/// Figures of a sheet that a reading of the machine, apart from the fit, finds off by more than 1 % (speed: 0.25 %).
-fn missed(fitted: &Fit) -> Vec<&'static str> {
+/// How far a reading of the machine, apart from the fit, is off each given figure, over 1 % (speed: 0.25 %).
+fn offs(fitted: &Fit) -> Vec<(&'static str, f64)> {
     let (w, label) = (fitted.wanted(), label_of(fitted));
-    let speed = w.slip.filter(Target::is_given).map(|t| (1.0 - t.value, 1.0 - label.slip, 0.0025));
     let one = |t: Option<Target>, read: f64| {
-        t.filter(Target::is_given).map(|t| (t.value, read, 0.01 * t.value.abs()))
+        t.filter(Target::is_given).map(|t| (read / t.value - 1.0).abs() / 0.01)
     };
     let shaft = label.shaft_nm;
-    [
+    let speed = w.slip.filter(Target::is_given).map(|t| (t.value - label.slip).abs() / 0.0025);
+    let all = [
         ("rated_load_a", one(Some(w.rated_a), label.rated_a)),
         ("locked_rotor_a", one(Some(w.locked_rotor_a), label.locked_rotor_a)),
         ("power_factor", one(w.power_factor, label.power_factor)),
@@ -181,13 +183,13 @@ fn missed(fitted: &Fit) -> Vec<&'static str> {
         ("rated_rpm", speed),
         ("locked_rotor_nm", one(w.locked_rotor_torque, label.locked_rotor_nm / shaft)),
         ("breakdown_nm", one(w.breakdown_torque, label.breakdown_nm / shaft)),
-    ]
-    .into_iter()
-    .filter_map(|(what, read)| {
-        let (wanted, read, allowed) = read?;
-        ((read - wanted).abs() > allowed).then_some(what)
-    })
-    .collect()
+    ];
+    all.into_iter().filter_map(|(what, off)| Some((what, off?))).collect()
+}
+
+/// The figures that this reading finds missed.
+fn missed(fitted: &Fit) -> Vec<&'static str> {
+    offs(fitted).into_iter().filter(|(_, off)| *off > 1.0).map(|(what, _)| what).collect()
 }
 
 #[test]
@@ -309,6 +311,23 @@ fn prop_two_cages_are_fitted_the_same_twice_warm_and_cold() {
     }
 }
 
+/// Two humps a per cent apart, the larger between two points of the coarse look: the fit once took the smaller.
+#[test]
+fn regress_the_larger_of_two_humps_is_the_breakdown_torque() {
+    let given = |x: f64| Some(Target::given(x));
+    let wanted = Wanted {
+        power_factor: given(0.846),
+        efficiency: given(0.665),
+        slip: Some(Target { value: 0.0108, sigma: ROUNDED }),
+        locked_rotor_torque: given(1.09),
+        breakdown_torque: given(1.2),
+        ..Wanted::new(Winding::ThreePhase, 4, [50.0, VOLTS], Target::given(10.0), Target::given(81.06))
+    };
+    let fitted = fit(&wanted, None);
+    let read = label_of(&fitted).breakdown_nm;
+    assert!((fitted.reached.breakdown_nm / read - 1.0).abs() < 1e-3, "{} of {read}", fitted.reached.breakdown_nm);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
@@ -328,11 +347,11 @@ proptest! {
         };
         let fitted = fit(&wanted, None);
         let named: Vec<_> = fitted.misses().map(|m| m.what).collect();
-        let found = missed(&fitted);
-        // at the very edge of 1 % the two readings may differ
-        for what in &found {
-            let near = |w: &Wanted| format!("{what} is missed and not named: {named:?} of {w:?}");
-            prop_assert!(named.contains(what) || at_the_edge(&fitted, what), "{}", near(&wanted));
+        for (what, off) in offs(&fitted) {
+            // two ways to look for the largest torque differ by a thousandth
+            if (off - 1.0).abs() > 0.1 {
+                prop_assert_eq!(off > 1.0, named.contains(&what), "{}: {} of {:?}", what, off, fitted);
+            }
         }
         let (c, r) = (fitted.circuit, fitted.reached);
         let second = c.second_cage.map_or([1.0; 2], |s| [s.r_ohm, s.x_ohm]);
@@ -340,15 +359,4 @@ proptest! {
         prop_assert!(all.into_iter().chain(second).all(|x| x > 0.0 && x.is_finite()), "{c:?}");
         prop_assert!(r.rated_a.is_finite() && r.breakdown_nm.is_finite(), "{r:?}");
     }
-}
-
-fn at_the_edge(fitted: &Fit, what: &str) -> bool {
-    let (w, label) = (fitted.wanted(), label_of(fitted));
-    let off = |t: Option<Target>, read: f64| t.map_or(0.0, |t| (read / t.value - 1.0).abs());
-    let off = match what {
-        "breakdown_nm" => off(w.breakdown_torque, label.breakdown_nm / label.shaft_nm),
-        "locked_rotor_nm" => off(w.locked_rotor_torque, label.locked_rotor_nm / label.shaft_nm),
-        _ => return false,
-    };
-    off < 0.0101
 }
