@@ -7,8 +7,8 @@
 use super::{margins, statuses};
 use crate::case::{Case, Path, Pressure};
 use crate::checks::{Check, Status};
-use crate::motor::fit::Fit;
 use crate::figure::Figures;
+use crate::motor::fit::Fit;
 use crate::numeric::quasi_random::halton;
 use crate::start::Trace;
 

@@ -74,9 +74,9 @@ fn sheet(label: &Label, hertz: f64) -> Wanted {
 fn curves_apart(a: &ThreePhase, b: &ThreePhase) -> (f64, f64) {
     let torque = |m: &ThreePhase, s: f64| m.at((1.0 - s) * m.sync_speed(), Stage::RUN).torque_per_v2;
     let slips = (1..=200).map(|i| f64::from(i) / 200.0);
-    slips.map(|s| ((torque(a, s) / torque(b, s) - 1.0).abs(), s)).fold((0.0, 0.0), |worst, this| {
-        if this.0 > worst.0 { this } else { worst }
-    })
+    slips
+        .map(|s| ((torque(a, s) / torque(b, s) - 1.0).abs(), s))
+        .fold((0.0, 0.0), |worst, this| if this.0 > worst.0 { this } else { worst })
 }
 
 fn machine(fit: &Fit) -> ThreePhase {
@@ -325,7 +325,11 @@ fn regress_the_larger_of_two_humps_is_the_breakdown_torque() {
     };
     let fitted = fit(&wanted, None);
     let read = label_of(&fitted).breakdown_nm;
-    assert!((fitted.reached.breakdown_nm / read - 1.0).abs() < 1e-3, "{} of {read}", fitted.reached.breakdown_nm);
+    assert!(
+        (fitted.reached.breakdown_nm / read - 1.0).abs() < 1e-3,
+        "{} of {read}",
+        fitted.reached.breakdown_nm
+    );
 }
 
 proptest! {
