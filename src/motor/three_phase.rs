@@ -276,6 +276,29 @@ mod tests {
         }
     }
 
+    /// 10 hp 400 V with a second cage and a saturation that are assumed; current, torque and x1 by an independent program (scipy,
+    /// brentq on the current).
+    #[test]
+    fn compare_saturated_points() {
+        let v = 400.0 / 3f64.sqrt();
+        let m = ThreePhase::new(4, 50.0, [0.7384, 0.957, 38.99], Cage { r_ohm: 0.7402, x_ohm: 1.6 }, 0.1)
+            .with_second_cage(Cage { r_ohm: 2.5, x_ohm: 0.3 })
+            .with_leakage_saturation(40.0, v);
+        for (slip, amps, torque_nm, x1_ohm) in [
+            (1.0, 156.23052012339932, 281.37593771527844, 0.30852965111327846),
+            (0.5, 110.16650177142718, 268.2920901223177, 0.43249498745712467),
+            (0.2, 59.01753691070929, 185.09282908731328, 0.7573308417900274),
+            (0.05, 19.538116956358675, 73.41530645443682, 0.957),
+        ] {
+            let speed = (1.0 - slip) * m.sync_speed();
+            let at = m.at(speed, Stage::RUN);
+            let near = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-9, "{slip}: {a} and {b}");
+            near(at.y.norm() * v, amps);
+            near(at.torque_per_v2 * v * v, torque_nm);
+            near(m.leakage_at(speed).x1_ohm, x1_ohm);
+        }
+    }
+
     #[test]
     fn analytic_the_sooner_it_saturates_the_larger_the_locked_rotor_current() {
         let stalled = |amps: f64| one().with_leakage_saturation(amps, V).at(0.0, Stage::RUN);
