@@ -40,3 +40,10 @@ pub const CLOSED_FORM: f64 = 1e-9;
 /// Current of a measured motor at points the fit was not given, rms and largest: constant parameters, one cage, no saturation.
 pub const BENCH_CURRENT_RMS: f64 = 0.06;
 pub const BENCH_CURRENT: f64 = 0.15;
+/// Torque over speed of a known circuit with two cages against that fitted to the seven figures of its sheet: nine unknowns,
+/// two of which are left to what is usual.
+pub const CAGES_CURVE: f64 = 0.05;
+/// The same where the inner cage's leakage is far from usual.
+pub const CAGES_CURVE_DEEP: f64 = 0.15;
+/// Torque over speed where neighbouring labels, 1 % apart in the locked-rotor current, are met by different circuits.
+pub const CAGES_JUMP: f64 = 0.25;

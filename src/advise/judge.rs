@@ -423,5 +423,12 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
                 .into(),
         );
     }
+    if let Some(amps) = path.leakage_saturation_a() {
+        notes.push(format!(
+            "the motor's leakage falls with the current, from {} A on: at each speed it is that at the supply's \
+             open-circuit voltage, so where the voltage drops the torque at low speed comes out too large",
+            number(amps)
+        ));
+    }
     notes
 }

@@ -8,6 +8,7 @@ use super::{margins, statuses};
 use crate::case::{Case, FirstPeak, Path, Pressure};
 use crate::checks::{Check, Status};
 use crate::figure::Figures;
+use crate::motor::fit::Fit;
 use crate::numeric::quasi_random::halton;
 use crate::start::Trace;
 
@@ -205,7 +206,7 @@ fn sold_to_start(path: &Path) -> bool {
 
 /// Whether no motor has these figures together: such a corner of the ranges does not exist.
 fn impossible(path: &Path) -> bool {
-    path.fit.as_ref().is_some_and(|fit| fit.misses().next().is_some())
+    path.fit.as_ref().is_some_and(Fit::is_contradicted)
 }
 
 /// What the ranges do to each check.

@@ -6,7 +6,7 @@ use super::{Behaviour, Cable, Case, Connection, FirstPeak, Pressure, RunningFigu
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
 use crate::motor::given::{MotorFigures, PlateMotor};
-use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, TwoWinding};
+use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, ThreePhase, TwoWinding};
 use crate::nameplate::Nameplate;
 use crate::protection::Edges;
 use crate::quantity::*;
@@ -53,7 +53,7 @@ pub struct Surge {
 /// What machine it is.
 enum Motor {
     TwoWinding(Box<TwoWinding>),
-    Other(Box<dyn Machine>),
+    ThreePhase(Box<ThreePhase>),
 }
 
 /// A case ready to run. Amperes are per line, voltages as the trace gives them (line to line for three phases).
@@ -140,7 +140,7 @@ impl Path {
         let mut fitted = None;
         let motor = match motor {
             MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
-            MotorFigures::ThreePhase(m) => Motor::Other(Box::new(m.machine(frequency))),
+            MotorFigures::ThreePhase(m) => Motor::ThreePhase(Box::new(m.machine(frequency, phase(rated_v)))),
             MotorFigures::Plate(m) => {
                 let rated_hz = plate.rated_frequency_hz.as_ref().map_or(frequency.0, Figure::get);
                 let fit = m.fit(plate, rated_v, rated_hz).map_err(Lack::Missing)?;
@@ -153,6 +153,8 @@ impl Path {
             fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
+        // from here on its leakage is that at the supply's voltage
+        let motor = motor.at_phase_voltage(phase(open_v));
         let locked_rotor_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
         let starter =
             case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
@@ -224,6 +226,22 @@ impl Path {
     /// The machine.
     pub fn machine(&self) -> &dyn Machine {
         self.motor.machine()
+    }
+
+    /// Line current from which the motor's leakage saturates \[A\], if it does.
+    pub fn leakage_saturation_a(&self) -> Option<f64> {
+        match &self.motor {
+            Motor::ThreePhase(m) => m.leakage_saturation_a(),
+            Motor::TwoWinding(_) => None,
+        }
+    }
+
+    /// The three-phase machine with its leakage as at this voltage of a phase \[V\].
+    pub(super) fn three_phase_at(&self, phase_v: f64) -> Option<ThreePhase> {
+        match &self.motor {
+            Motor::ThreePhase(m) => Some((**m).clone().at_phase_voltage(phase_v)),
+            Motor::TwoWinding(_) => None,
+        }
     }
 
     /// Locked-rotor current at the supply's voltage \[A\]: what a start-current reduction is a share of.
@@ -330,7 +348,15 @@ impl Motor {
     fn machine(&self) -> &dyn Machine {
         match self {
             Motor::TwoWinding(m) => &**m,
-            Motor::Other(m) => &**m,
+            Motor::ThreePhase(m) => &**m,
+        }
+    }
+
+    /// The same with leakage that saturates as at this voltage of a phase \[V\].
+    fn at_phase_voltage(self, phase_v: f64) -> Motor {
+        match self {
+            Motor::ThreePhase(m) => Motor::ThreePhase(Box::new(m.at_phase_voltage(phase_v))),
+            other => other,
         }
     }
 }
@@ -416,8 +442,7 @@ fn machine(
     let inertia =
         plate_motor.inertia(phases * rated_v * rated_a, sync_speed).ok_or(Lack::Missing("inertia_s"))?;
     let two = fit.two_winding(frequency.0, inertia).map(|m| Motor::TwoWinding(Box::new(m)));
-    let three =
-        || fit.three_phase(frequency.0, inertia).map(|m| Motor::Other(Box::new(m) as Box<dyn Machine>));
+    let three = || fit.three_phase(frequency.0, inertia).map(|m| Motor::ThreePhase(Box::new(m)));
     two.or_else(three).ok_or(Lack::NotModelled("a motor of such windings"))
 }
 

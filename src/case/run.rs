@@ -97,7 +97,9 @@ impl Path {
     pub fn starts_at(&self, share: f64, trace: &mut Trace) -> bool {
         let phase = if self.hookup == Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
         let source = Thevenin { v: share * self.rated_v / phase, z: Complex64::ZERO, fold_a: None };
-        let branch = Branch::plain(self.machine(), &self.load, &Direct, self.longest_start_s);
+        let there = self.three_phase_at(source.v);
+        let machine = there.as_ref().map_or(self.machine(), |m| m);
+        let branch = Branch::plain(machine, &self.load, &Direct, self.longest_start_s);
         envelope(&source, Running::default(), &[branch], self.options, std::slice::from_mut(trace));
         trace.starts()
     }

@@ -94,11 +94,14 @@ pub struct ThreePhaseFigures {
     pub r3_ohm: Option<Figure<Ohm>>,
     /// Leakage reactance of the second cage.
     pub x3_ohm: Option<Figure<Ohm>>,
+    /// Line current from which the leakage saturates; absent: it does not.
+    pub leakage_saturation_a: Option<Figure<Ampere>>,
     /// Moment of inertia of rotor and load.
     pub inertia_kgm2: Figure<KilogramSquareMetre>,
 }
 
-crate::figures!(ThreePhaseFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, r3_ohm, x3_ohm, inertia_kgm2);
+crate::figures!(ThreePhaseFigures: r1_ohm, x1_ohm, xm_ohm, r2_ohm, x2_ohm, r3_ohm, x3_ohm, leakage_saturation_a,
+    inertia_kgm2);
 
 /// Load torque TL = Tr (c0 + (c1 x + c2 x^2) b), x = speed over rated speed.
 #[derive(Debug, Clone, PartialEq)]
@@ -155,14 +158,18 @@ impl TwoWindingFigures {
 }
 
 impl ThreePhaseFigures {
-    /// The machine at the figures' values, on a supply of this frequency.
-    pub fn machine(&self, frequency: Hertz) -> ThreePhase {
+    /// The machine at the figures' values, on a supply of this frequency; its leakage, where it saturates, as at this voltage
+    /// of a phase \[V\].
+    pub fn machine(&self, frequency: Hertz, phase_v: f64) -> ThreePhase {
         let cage = Cage { r_ohm: self.r2_ohm.get(), x_ohm: self.x2_ohm.get() };
         let stator = [&self.r1_ohm, &self.x1_ohm, &self.xm_ohm].map(Figure::get);
-        let machine = ThreePhase::new(self.poles, frequency.0, stator, cage, self.inertia_kgm2.get());
-        match (&self.r3_ohm, &self.x3_ohm) {
-            (Some(r), Some(x)) => machine.with_second_cage(Cage { r_ohm: r.get(), x_ohm: x.get() }),
-            _ => machine,
+        let mut machine = ThreePhase::new(self.poles, frequency.0, stator, cage, self.inertia_kgm2.get());
+        if let (Some(r), Some(x)) = (&self.r3_ohm, &self.x3_ohm) {
+            machine = machine.with_second_cage(Cage { r_ohm: r.get(), x_ohm: x.get() });
+        }
+        match &self.leakage_saturation_a {
+            Some(amps) => machine.with_leakage_saturation(amps.get(), phase_v),
+            None => machine,
         }
     }
 }

@@ -3,7 +3,7 @@
 //! A machine at a fixed speed is linear in voltage: an admittance, and a torque per volt squared ([`Point`]). That is all
 //! the network needs, so a new kind of machine is one file here, one arm in
 //! [`given::MotorFigures`] and one in `case::Path::new`.
-//! Left out: saturation, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
+//! Left out: saturation of the main path, deep-bar effect beyond two cages, iron loss, electrical transients (the waveform level).
 
 mod capacitor;
 mod crank;
@@ -18,7 +18,7 @@ mod two_winding;
 pub use capacitor::{equal_current_capacitor_farad, right_angle_capacitor_farad};
 pub use crank::{CompressorKind, Shape};
 pub use load_torque::{LoadTorque, Pulsation, SpeedTorque};
-pub use three_phase::{Cage, Cages, ThreePhase};
+pub use three_phase::{Cage, Cages, Leakage, ThreePhase};
 pub use two_winding::{Auxiliary, Capacitor, TwoWinding, Windings};
 
 use num_complex::Complex64;

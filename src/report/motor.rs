@@ -140,6 +140,11 @@ fn fitted(fit: &Fit) -> Vec<(String, f64, &'static str)> {
         ("r2_ohm", c.r2_ohm, "ohm"),
         ("x2_ohm", c.x2_ohm, "ohm"),
     ];
+    if let Some(second) = &c.second_cage {
+        list.push(("r3_ohm", second.r_ohm, "ohm"));
+        list.push(("x3_ohm", second.x_ohm, "ohm"));
+    }
+    list.extend(c.leakage_saturation_a.map(|a| ("leakage_saturation_a", a, "A")));
     if let Some(auxiliary) = &c.auxiliary {
         list.push(("r1a_ohm", auxiliary.r_ohm, "ohm"));
         list.push(("x1a_ohm", auxiliary.x_ohm, "ohm"));

@@ -424,6 +424,8 @@ tables! {
     x2_ohm: Number(NOT_NEGATIVE), Given, "required", "rotor leakage reactance";
     r3_ohm: Number(POSITIVE), Given, "none", "three-phase only: resistance of a second cage, with x3_ohm";
     x3_ohm: Number(NOT_NEGATIVE), Given, "none", "three-phase only: leakage reactance of the second cage";
+    leakage_saturation_a: Number(POSITIVE), Given, "none: constant leakage",
+        "three-phase only: rms line current from which leakage saturates";
     r1a_ohm: Number(POSITIVE), Given, "none",
         "two-winding only: resistance of the auxiliary winding; with x1a_ohm and turns_ratio";
     x1a_ohm: Number(NOT_NEGATIVE), Given, "none", "two-winding only: leakage reactance of the auxiliary winding";

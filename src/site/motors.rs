@@ -20,7 +20,7 @@ const TWO_WINDING_ONLY: [&str; 8] = [
     "start_capacitor_ohm",
     "cut_out_speed",
 ];
-const THREE_PHASE_ONLY: [&str; 2] = ["r3_ohm", "x3_ohm"];
+const THREE_PHASE_ONLY: [&str; 3] = ["r3_ohm", "x3_ohm", "leakage_saturation_a"];
 
 /// The motor of the load at `at`, if it is given outright.
 pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigures> {
@@ -28,7 +28,7 @@ pub(super) fn motor(document: &mut Document<'_>, at: &str) -> Option<MotorFigure
     match document.text(&at, "kind")? {
         "three-phase" => {
             strange(document, &at, &TWO_WINDING_ONLY, "two-winding");
-            together(document, &at, &THREE_PHASE_ONLY, "a second cage");
+            together(document, &at, &THREE_PHASE_ONLY[..2], "a second cage");
             Some(MotorFigures::ThreePhase(three_phase(document, &at)))
         }
         _ => {
@@ -169,6 +169,7 @@ fn three_phase(document: &Document<'_>, at: &str) -> ThreePhaseFigures {
         x2_ohm: document.need(at, "x2_ohm"),
         r3_ohm: document.figure(at, "r3_ohm"),
         x3_ohm: document.figure(at, "x3_ohm"),
+        leakage_saturation_a: document.figure(at, "leakage_saturation_a"),
         inertia_kgm2: document.need(at, "inertia_kgm2"),
     }
 }

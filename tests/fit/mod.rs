@@ -1,5 +1,6 @@
 //! The fit of a circuit to a label: known circuits read and recovered, measured motors, laws.
 
+mod cages;
 mod compressor;
 mod laws;
 mod measured;

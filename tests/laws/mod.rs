@@ -5,6 +5,7 @@
 mod dips;
 mod energy;
 mod labels;
+mod leakage;
 mod margins;
 mod numerics;
 mod ranges;
@@ -153,10 +154,11 @@ struct Plant {
 impl Plant {
     fn new(case: &Case) -> Plant {
         let hertz = case.supply.frequency_hz.value;
+        let open_v = case.supply.voltage_v.get();
         let machine: Box<dyn Machine> = match case.load.motor.as_ref().unwrap() {
             MotorFigures::TwoWinding(m) => Box::new(m.machine(hertz)),
             MotorFigures::Plate(_) => unreachable!("these sites give their motor outright"),
-            MotorFigures::ThreePhase(m) => Box::new(m.machine(hertz)),
+            MotorFigures::ThreePhase(m) => Box::new(m.machine(hertz, open_v / 3f64.sqrt())),
         };
         let volts = case.supply.voltage_v.get() / if machine.phases() == 3 { 3f64.sqrt() } else { 1.0 };
         let ohm = |key: &str| get(case, key).unwrap_or(0.0);

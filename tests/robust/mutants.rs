@@ -131,7 +131,7 @@ const VALUES: [&str; 24] = [
 ];
 
 /// Lines that stand well or badly anywhere.
-const LINES: [&str; 16] = [
+const LINES: [&str; 17] = [
     "[[load]]",
     "[[supply]]",
     "[[running]]",
@@ -146,6 +146,7 @@ const LINES: [&str; 16] = [
     "longest_start_s = 600.0",
     "r3_ohm = 0.1",
     "x3_ohm = 0.1",
+    "leakage_saturation_a = 30.0",
     "pressure = \"unequal\"",
     "least_start_v = 90.0",
 ];

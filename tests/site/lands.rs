@@ -208,6 +208,7 @@ fn a_three_phase_motor_and_defaults() {
     assert_eq!((m.poles, circuit), (4, [0.8, 1.6, 45.0, 0.7, 1.9]));
     given(3.1, &m.r3_ohm);
     given(0.6, &m.x3_ohm);
+    given(24.0, &m.leakage_saturation_a);
     let t = load.load_torque.as_ref().expect("a load torque");
     assert_eq!([&t.c0, &t.c1, &t.c2, &t.breakaway].map(|f| f.get()), [0.0, 0.0, 1.0, 0.0]);
     assert_eq!(t.pulsation, None);

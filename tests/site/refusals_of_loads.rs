@@ -125,6 +125,17 @@ fn motors_that_cannot_be() {
         &format!("{MODEL}.r3_ohm"),
         "belongs to kind = \"three-phase\"",
     );
+    once(
+        "xm_ohm = 16.249\n",
+        "xm_ohm = 16.249\n§leakage_saturation_a = 40\n",
+        &format!("{MODEL}.leakage_saturation_a"),
+        "belongs to kind = \"three-phase\"",
+    );
+    workshop(
+        &[("leakage_saturation_a = 24", "leakage_saturation_a = §0")],
+        &format!("{MODEL}.leakage_saturation_a"),
+        "above 0",
+    );
     workshop(
         &[("xm_ohm = 45\n", "xm_ohm = 45\n§r1a_ohm = 1\n")],
         &format!("{MODEL}.r1a_ohm"),

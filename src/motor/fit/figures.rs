@@ -52,7 +52,15 @@ impl Supply {
         if self.winding == Winding::ThreePhase {
             let cage = Cage { r_ohm: c.r2_ohm, x_ohm: c.x2_ohm * k };
             let stator = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k];
-            return Machines::Three(ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2));
+            let one = ThreePhase::new(self.poles, frequency_hz, stator, cage, inertia_kgm2);
+            let cages = match c.second_cage {
+                Some(second) => one.with_second_cage(Cage { x_ohm: second.x_ohm * k, ..second }),
+                None => one,
+            };
+            return Machines::Three(match c.leakage_saturation_a {
+                Some(amps) => cages.with_leakage_saturation(amps, self.phase().1),
+                None => cages,
+            });
         }
         let main = [c.r1_ohm, c.x1_ohm * k, c.xm_ohm * k, c.r2_ohm, c.x2_ohm * k];
         let capacitor = |uf: f64| Capacitor { farad: uf * 1e-6, ohm: 0.0 };
@@ -102,21 +110,38 @@ const MOST_SLIP: f64 = 0.95;
 /// Points of the first look.
 const LOOKS: usize = 14;
 
-/// The slip of the largest torque with the start parts out: a coarse look in equal steps of ln s, then a parabola through
-/// the three best until it stands still.
+/// A second hump of the coarse look counts if it comes up to this share of the first: halfway between two points a peak of
+/// one cage is 2 % higher than either (derived).
+const ANOTHER_HUMP: f64 = 0.96;
+
+/// The slip of the largest torque with the start parts out: a coarse look in equal steps of ln s, then each hump that may be
+/// the largest (two cages can make two) more closely.
 pub(super) fn breakdown_slip(machine: &Machines) -> f64 {
-    let torque = |ln: f64| machine.at(ln.exp(), Stage::RUN).torque_per_v2;
     let step = (MOST_SLIP / LEAST_SLIP).ln() / (LOOKS - 1) as f64;
     let ratio = step.exp();
     let mut slip = LEAST_SLIP;
+    let mut seen = [0.0; LOOKS];
     let (mut best, mut best_torque) = (0, f64::NEG_INFINITY);
-    for i in 0..LOOKS {
-        let t = machine.at(slip, Stage::RUN).torque_per_v2;
-        if t > best_torque {
-            (best, best_torque) = (i, t);
+    for (i, seen) in seen.iter_mut().enumerate() {
+        *seen = machine.at(slip, Stage::RUN).torque_per_v2;
+        if *seen > best_torque {
+            (best, best_torque) = (i, *seen);
         }
         slip *= ratio;
     }
+    let largest = top(machine, best, step);
+    let is_hump = |i: usize| (i == 0 || seen[i] > seen[i - 1]) && (i + 1 == LOOKS || seen[i] > seen[i + 1]);
+    let another = (0..LOOKS)
+        .filter(|&i| i.abs_diff(best) > 1 && seen[i] > ANOTHER_HUMP * best_torque && is_hump(i))
+        .max_by(|&i, &j| seen[i].total_cmp(&seen[j]));
+    let Some(another) = another.map(|i| top(machine, i, step)) else { return largest };
+    let torque = |slip: f64| machine.at(slip, Stage::RUN).torque_per_v2;
+    if torque(another) > torque(largest) { another } else { largest }
+}
+
+/// The slip of the largest torque about point `best` of the coarse look: a parabola through three points until it stands still.
+fn top(machine: &Machines, best: usize, step: f64) -> f64 {
+    let torque = |ln: f64| machine.at(ln.exp(), Stage::RUN).torque_per_v2;
     let centre = LEAST_SLIP.ln() + step * best as f64;
     let (mut a, mut b, mut c) = (centre - step, centre, (centre + step).min(MOST_SLIP.ln()));
     if best == LOOKS - 1 {

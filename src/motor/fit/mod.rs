@@ -7,20 +7,31 @@ mod problem;
 
 pub use figures::Reached;
 
-use super::{Auxiliary, ThreePhase, TwoWinding};
+use super::{Auxiliary, Cage, ThreePhase, TwoWinding};
 use figures::{Machines, Supply};
 
-/// A function of the problem at a winding's numbers of unknowns and of rows.
+/// A function of the problem at the numbers of unknowns and of rows of a winding and a rotor.
 macro_rules! by_winding {
-    ($winding:expr, $function:ident($($argument:expr),*)) => {
-        match $winding {
-            Winding::ThreePhase => problem::$function::<7, 17>($($argument),*),
-            Winding::SplitPhase => problem::$function::<10, 21>($($argument),*),
-            Winding::CapacitorRun => problem::$function::<11, 22>($($argument),*),
-            Winding::CapacitorStart => problem::$function::<11, 23>($($argument),*),
-            Winding::CapacitorStartRun => problem::$function::<12, 25>($($argument),*),
+    ($winding:expr, $rotor:expr, $function:ident($($argument:expr),*)) => {
+        match ($winding, $rotor) {
+            (Winding::ThreePhase, Rotor::OneCage) => problem::$function::<7, 17>($($argument),*),
+            (Winding::ThreePhase, Rotor::TwoCages) => problem::$function::<9, 19>($($argument),*),
+            (Winding::ThreePhase, Rotor::Saturating) => problem::$function::<10, 20>($($argument),*),
+            (Winding::SplitPhase, _) => problem::$function::<10, 21>($($argument),*),
+            (Winding::CapacitorRun, _) => problem::$function::<11, 22>($($argument),*),
+            (Winding::CapacitorStart, _) => problem::$function::<11, 23>($($argument),*),
+            (Winding::CapacitorStartRun, _) => problem::$function::<12, 25>($($argument),*),
         }
     };
+}
+
+/// How much of a rotor is fitted; more than one cage only for three phases.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Rotor {
+    OneCage,
+    TwoCages,
+    /// Two cages, and leakage that falls with the current.
+    Saturating,
 }
 
 /// What kind of windings.
@@ -34,7 +45,7 @@ pub enum Winding {
     CapacitorStartRun,
     /// Auxiliary of its own impedance behind a switch; runs on its main winding.
     SplitPhase,
-    /// Three-phase, one cage.
+    /// Three-phase, one cage or two.
     ThreePhase,
 }
 
@@ -167,6 +178,13 @@ impl Wanted {
         }
     }
 
+    /// Whether it says enough of the torques at large slip to tell two cages from one.
+    fn tells_cages(&self) -> bool {
+        let torques =
+            [self.locked_rotor_nm, self.locked_rotor_torque, self.breakdown_nm, self.breakdown_torque];
+        self.winding == Winding::ThreePhase && torques.into_iter().flatten().any(|t| t.is_given())
+    }
+
     fn supply(&self) -> Supply {
         let sound = |x: f64, or: f64| if usable(x) { x } else { or };
         Supply {
@@ -192,6 +210,10 @@ pub struct Circuit {
     pub r2_ohm: f64,
     /// Rotor leakage reactance.
     pub x2_ohm: f64,
+    /// The outer cage of a three-phase motor with two; `r2_ohm` and `x2_ohm` are then the inner one.
+    pub second_cage: Option<Cage>,
+    /// Line current from which the leakage saturates \[A rms\]; absent: it does not.
+    pub leakage_saturation_a: Option<f64>,
     /// Auxiliary winding; none for three phases.
     pub auxiliary: Option<Auxiliary>,
     /// Run capacitor \[uF\].
@@ -251,6 +273,21 @@ impl Fit {
         usable(frequency_hz).then(|| self.wanted.supply().machine(&self.circuit, frequency_hz, inertia_kgm2))
     }
 
+    /// Whether no motor has the given figures together. What one cage alone misses is no proof of that: it may stand for a corner
+    /// of a range in whose middle it met them.
+    pub fn is_contradicted(&self) -> bool {
+        let plain = self.rotor() == Rotor::OneCage && self.wanted.tells_cages();
+        !plain && self.misses().next().is_some()
+    }
+
+    fn rotor(&self) -> Rotor {
+        match (self.circuit.second_cage, self.circuit.leakage_saturation_a) {
+            (None, _) => Rotor::OneCage,
+            (_, None) => Rotor::TwoCages,
+            _ => Rotor::Saturating,
+        }
+    }
+
     /// What was asked.
     pub fn wanted(&self) -> &Wanted {
         &self.wanted
@@ -273,52 +310,116 @@ impl Fit {
     /// Relative standard errors of the unknowns and of the figures, by their keys in a site file: what the wishes, hard and weak
     /// together, leave open, in first order. Empty if the problem is singular there.
     pub fn standard_errors(&self) -> Vec<(&'static str, f64)> {
-        by_winding!(self.wanted.winding, standard_errors(self))
+        by_winding!(self.wanted.winding, self.rotor(), standard_errors(self))
     }
 
     /// Given figures that it misses by more than 1 % (a speed: by more than 0.25 % of synchronous speed).
     pub fn misses(&self) -> impl Iterator<Item = Miss> {
+        self.compared().into_iter().filter_map(|c| {
+            let target = c.target.filter(Target::is_given)?;
+            // not "greater than": a figure that is no number is missed
+            let met = c.off(target) <= 1.0;
+            (!met).then_some(Miss { what: c.what, given: target.value, reached: c.reached })
+        })
+    }
+
+    /// The largest difference from a given figure, over what counts as missed. A printed speed, whose slip binds loosely for
+    /// its rounding, counts too: one cage would buy its torques with it.
+    fn worst_miss(&self) -> f64 {
+        let printed = |c: &Compared, t: &Target| t.is_given() || c.what == SPEED && t.sigma <= ROUNDED_SLIP;
+        let offs = self.compared().into_iter().filter_map(|c| {
+            let target = c.target.filter(|t| printed(&c, t))?;
+            let off = c.off(target);
+            Some(if off.is_nan() { f64::INFINITY } else { off })
+        });
+        offs.fold(0.0, f64::max)
+    }
+
+    /// What was wanted beside what is reached.
+    fn compared(&self) -> [Compared; 11] {
         let (w, r, c) = (&self.wanted, &self.reached, &self.circuit);
         let sync = self.sync_rpm();
-        let rated_nm = r.shaft_nm;
+        let times = |t: Option<Target>| t.map(|t| Target { value: t.value * r.shaft_nm, ..t });
         let speed = w.slip.map(|t| Target { value: (1.0 - t.value) * sync, ..t });
-        let times = |t: Option<Target>| t.map(|t| Target { value: t.value * rated_nm, ..t });
-        let capacitor = |t: Option<Target>, has: Option<f64>| t.filter(|_| has.is_some());
+        let figure = |what, target: Option<Target>, reached| {
+            let allowed = target.map_or(0.0, |t| MISSED * t.value.abs());
+            Compared { what, target, reached, allowed }
+        };
+        let capacitor = |what, target: Option<Target>, has: Option<f64>| {
+            figure(what, target.filter(|_| has.is_some()), has.unwrap_or(0.0))
+        };
         [
-            ("rated_load_a", Some(w.rated_a), r.rated_a),
-            ("locked_rotor_a", Some(w.locked_rotor_a), r.locked_rotor_a),
-            ("locked_rotor_power_factor", w.locked_rotor_power_factor, r.locked_rotor_power_factor),
-            ("power_factor", w.power_factor, r.power_factor),
-            ("power_w", w.shaft_w, r.shaft_w),
-            ("efficiency", w.efficiency, r.efficiency),
-            ("rated_rpm", speed, (1.0 - r.slip) * sync),
-            ("locked_rotor_nm", w.locked_rotor_nm.or(times(w.locked_rotor_torque)), r.locked_rotor_nm),
-            ("breakdown_nm", w.breakdown_nm.or(times(w.breakdown_torque)), r.breakdown_nm),
-            (
-                "run_capacitor_uf",
-                capacitor(w.run_capacitor_uf, c.run_capacitor_uf),
-                c.run_capacitor_uf.unwrap_or(0.0),
-            ),
-            (
-                "start_capacitor_uf",
-                capacitor(w.start_capacitor_uf, c.start_capacitor_uf),
-                c.start_capacitor_uf.unwrap_or(0.0),
-            ),
+            figure("rated_load_a", Some(w.rated_a), r.rated_a),
+            figure("locked_rotor_a", Some(w.locked_rotor_a), r.locked_rotor_a),
+            figure("locked_rotor_power_factor", w.locked_rotor_power_factor, r.locked_rotor_power_factor),
+            figure("power_factor", w.power_factor, r.power_factor),
+            figure("power_w", w.shaft_w, r.shaft_w),
+            figure("efficiency", w.efficiency, r.efficiency),
+            Compared { allowed: MISSED_SPEED * sync, ..figure(SPEED, speed, (1.0 - r.slip) * sync) },
+            figure("locked_rotor_nm", w.locked_rotor_nm.or(times(w.locked_rotor_torque)), r.locked_rotor_nm),
+            figure("breakdown_nm", w.breakdown_nm.or(times(w.breakdown_torque)), r.breakdown_nm),
+            capacitor("run_capacitor_uf", w.run_capacitor_uf, c.run_capacitor_uf),
+            capacitor("start_capacitor_uf", w.start_capacitor_uf, c.start_capacitor_uf),
         ]
-        .into_iter()
-        .filter_map(move |(what, target, reached)| {
-            let target = target.filter(Target::is_given)?;
-            let allowed = if what == "rated_rpm" { MISSED_SPEED * sync } else { MISSED * target.value.abs() };
-            // not "greater than": a figure that is no number is missed
-            let met = (reached - target.value).abs() <= allowed;
-            (!met).then_some(Miss { what, given: target.value, reached })
-        })
+    }
+}
+
+/// The key of the speed.
+const SPEED: &str = "rated_rpm";
+/// A slip that binds at least so hard is one printed as a speed.
+const ROUNDED_SLIP: f64 = 0.05;
+
+/// A figure wanted and reached.
+struct Compared {
+    what: &'static str,
+    target: Option<Target>,
+    reached: f64,
+    /// A larger difference counts as missed.
+    allowed: f64,
+}
+
+impl Compared {
+    /// The difference over what is allowed.
+    fn off(&self, target: Target) -> f64 {
+        (self.reached - target.value).abs() / self.allowed
     }
 }
 
 /// Fits a circuit. `from`: a fit of the same kind to start from, then it is looked no further than there; without, several
 /// starts are tried and the best is kept. Always answers: what cannot be met shows in [`Fit::misses`].
+///
+/// A three-phase motor whose label gives locked-rotor or breakdown torque gets a second cage if one cage misses something or
+/// strains what is usual, and then leakage that saturates if two do. A warm start keeps what the fit has that it starts
+/// from: within a range of figures the model never changes.
 pub fn fit(wanted: &Wanted, from: Option<&Fit>) -> Fit {
-    let start = from.filter(|f| f.wanted.winding == wanted.winding).map(|f| &f.ln);
-    by_winding!(wanted.winding, solve(wanted, start))
+    let from = from.filter(|f| f.wanted.winding == wanted.winding);
+    let solve = |rotor: Rotor| {
+        let start = from.map(|f| &f.ln);
+        by_winding!(wanted.winding, rotor, solve(wanted, rotor, start))
+    };
+    if let Some(from) = from {
+        return solve(from.rotor());
+    }
+    let mut best = solve(Rotor::OneCage);
+    for rotor in [Rotor::TwoCages, Rotor::Saturating] {
+        let met = best.worst_miss() <= 1.0;
+        if !wanted.tells_cages() || met && best.cost <= STRAINED {
+            break;
+        }
+        let next = solve(rotor);
+        let meets = next.worst_miss() <= 1.0;
+        let better = if met {
+            meets && next.cost + STRAINED < best.cost
+        } else {
+            meets || next.worst_miss() < best.worst_miss()
+        };
+        if better {
+            best = next;
+        }
+    }
+    best
 }
+
+/// A circuit with more in it has to be cheaper by this, where the plainer one meets the label: by three standard deviations
+/// of one wish (assumed).
+const STRAINED: f64 = 4.5;

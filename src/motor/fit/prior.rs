@@ -60,6 +60,12 @@ pub(super) struct Prior {
     pub r2: Usual,
     /// Rotor leakage over that of the main winding.
     pub x2_over_x1: Usual,
+    /// Resistance of the outer cage over that of the inner, of a motor with two.
+    pub r3_over_r2: Usual,
+    /// Leakage of the outer cage over that of the inner.
+    pub x3_over_x2: Usual,
+    /// Current from which the leakage saturates, over the locked-rotor current.
+    pub saturation: Usual,
     /// Auxiliary resistance over `a^2 r1`.
     pub r1a: Usual,
     /// Auxiliary leakage over `a^2 x1`.
@@ -88,6 +94,10 @@ const CAPACITOR_RUN: Prior = Prior {
     r2: usual(0.42, 0.35),
     // A 0.92, B 0.76, C 1.04
     x2_over_x1: usual(0.95, 0.25),
+    // not read: neither two cages nor saturation in a single-phase motor here
+    r3_over_r2: usual(1.0, 1.0),
+    x3_over_x2: usual(1.0, 1.0),
+    saturation: usual(1.0, 1.0),
     // A 1.34, B 2.5, C 0.97
     r1a: usual(1.5, 0.4),
     // A 0.94, B 0.83, C 0.52
@@ -143,6 +153,32 @@ const THREE_PHASE: Prior = Prior {
     x2_over_x1: usual(1.0, 0.3),
     ..CAPACITOR_RUN
 };
+
+/// Two cages in parallel, what a deep-bar rotor looks like too. The inner cage takes the place of the one.
+pub(super) const DOUBLE_CAGE: Prior = Prior {
+    r2: usual(0.25, 0.6),
+    // leakage of the inner cage, deep in the iron (assumed)
+    x1: usual(0.45, 0.35),
+    x2_over_x1: usual(2.0, 0.6),
+    // S. J. Chapman, Electric Machinery Fundamentals, example of a double cage (from memory): 8; textbook exercise (from
+    // memory): 5
+    r3_over_r2: usual(5.0, 0.7),
+    // the same: 0.15, 0.2; deep bars more (assumed)
+    x3_over_x2: usual(0.4, 0.7),
+    ..THREE_PHASE
+};
+
+/// Two cages, and leakage that saturates.
+pub(super) const SATURATING: Prior = Prior {
+    // unsaturated
+    x1: usual(0.45 / STALLED_SHARE, 0.25),
+    saturation: usual(0.6, 0.25),
+    ..DOUBLE_CAGE
+};
+
+/// What is left of the leakage at the locked-rotor current where it saturates from 0.6 of that (assumed; the describing
+/// function at 0.6).
+pub(super) const STALLED_SHARE: f64 = 0.715;
 
 impl Winding {
     pub(super) fn prior(self) -> &'static Prior {

@@ -6,9 +6,9 @@ use nalgebra::storage::Owned;
 use nalgebra::{Const, DefaultAllocator, DimMax, DimMaximum, DimMin, SMatrix, SVector};
 
 use super::figures::{self, Reached, Supply};
-use super::prior::{AT_CUT_OUT, Prior, Row, Usual};
-use super::{Circuit, Fit, Target, Wanted, Winding};
-use crate::motor::Auxiliary;
+use super::prior::{AT_CUT_OUT, DOUBLE_CAGE, Prior, Row, SATURATING, STALLED_SHARE, Usual};
+use super::{Circuit, Fit, Rotor, Target, Wanted, Winding};
+use crate::motor::{Auxiliary, Cage};
 
 /// The most unknowns of any kind.
 pub(super) const MOST: usize = 12;
@@ -21,6 +21,10 @@ const X1: usize = 3;
 const XM: usize = 4;
 const R2: usize = 5;
 const X2: usize = 6;
+/// The second cage, in the place of an auxiliary winding.
+const R3: usize = 7;
+const X3: usize = 8;
+const SATURATION: usize = 9;
 const R1A: usize = 7;
 const X1A: usize = 8;
 const TURNS: usize = 9;
@@ -36,7 +40,10 @@ const USUAL_LOCKED: f64 = 5.5;
 #[derive(Debug, Clone, Copy)]
 struct Plan {
     supply: Supply,
+    rotor: Rotor,
     prior: &'static Prior,
+    /// Per-unit current \[A\].
+    base_a: f64,
     /// Per-unit impedance of a phase \[ohm\].
     base_ohm: f64,
     /// Logarithm of the stalled impedance of a phase, in per unit: the measure of resistances and leakage.
@@ -64,6 +71,9 @@ struct Rows {
     xm: Row,
     r2: Row,
     x2: Row,
+    r3: Row,
+    x3: Row,
+    saturation: Row,
     r1a: Row,
     x1a: Row,
     turns: Row,
@@ -74,7 +84,7 @@ struct Rows {
 }
 
 impl Plan {
-    fn new(w: &Wanted) -> Plan {
+    fn new(w: &Wanted, rotor: Rotor) -> Plan {
         let supply = w.supply();
         let sound = |t: Option<Target>| t.and_then(Target::sound);
         let (rated, locked) = (w.rated_a.sound(), w.locked_rotor_a.sound());
@@ -82,7 +92,11 @@ impl Plan {
         let rated_a = rated.map(|t| t.value).or(locked.map(|t| t.value / USUAL_LOCKED)).unwrap_or(1.0);
         let base_ohm = supply.phase().1 / rated_a;
         let base_uf = 1e6 / (std::f64::consts::TAU * supply.frequency_hz * base_ohm);
-        let prior = supply.winding.prior();
+        let prior = match rotor {
+            Rotor::OneCage => supply.winding.prior(),
+            Rotor::TwoCages => &DOUBLE_CAGE,
+            Rotor::Saturating => &SATURATING,
+        };
         let slip = sound(w.slip).filter(|t| t.value < 1.0).map(softer);
         let capacitor = |t: Option<Target>| sound(t).map(|t| Target { value: t.value / base_uf, ..t });
         let figures = [
@@ -102,6 +116,8 @@ impl Plan {
         let given = |t: Option<Target>| t.map(|t| Usual { value: t.value, sigma: t.sigma }.row());
         Plan {
             supply,
+            rotor,
+            base_a: rated_a,
             prior,
             base_ohm,
             // a locked-rotor current that nobody knows is usually this many times the rated one (assumed)
@@ -117,6 +133,9 @@ impl Plan {
                 xm: prior.xm.row(),
                 r2: prior.r2.row(),
                 x2: prior.x2_over_x1.row(),
+                r3: prior.r3_over_r2.row(),
+                x3: prior.x3_over_x2.row(),
+                saturation: prior.saturation.row(),
                 r1a: prior.r1a.row(),
                 x1a: prior.x1a.row(),
                 turns: prior.turns.row(),
@@ -141,6 +160,14 @@ impl Plan {
         self
     }
 
+    fn two_windings(&self) -> bool {
+        self.supply.winding != Winding::ThreePhase
+    }
+
+    fn two_cages(&self) -> bool {
+        self.rotor != Rotor::OneCage
+    }
+
     /// Index of the start capacitor among the unknowns.
     fn start_at(&self) -> usize {
         CAPACITORS + usize::from(self.supply.winding.has_run_capacitor())
@@ -149,7 +176,7 @@ impl Plan {
     fn circuit(&self, x: &[f64]) -> Circuit {
         let z = self.base_ohm;
         let winding = self.supply.winding;
-        let auxiliary = (winding != Winding::ThreePhase).then(|| Auxiliary {
+        let auxiliary = self.two_windings().then(|| Auxiliary {
             r_ohm: x[R1A] * z,
             x_ohm: x[X1A] * z,
             turns_ratio: x[TURNS],
@@ -160,6 +187,8 @@ impl Plan {
             xm_ohm: x[XM] * z,
             r2_ohm: x[R2] * z,
             x2_ohm: x[X2] * z,
+            second_cage: self.two_cages().then(|| Cage { r_ohm: x[R3] * z, x_ohm: x[X3] * z }),
+            leakage_saturation_a: (self.rotor == Rotor::Saturating).then(|| x[SATURATION] * self.base_a),
             auxiliary,
             run_capacitor_uf: winding.has_run_capacitor().then(|| x[CAPACITORS] * self.base_uf),
             start_capacitor_uf: winding.has_start_capacitor().then(|| x[self.start_at()] * self.base_uf),
@@ -193,7 +222,14 @@ impl Plan {
         put(wall(p.xm.at(ln[XM])));
         put(wall(p.r2.at(ln[R2] - stalled)));
         put(wall(p.x2.at(ln[X2] - ln[X1])));
-        if N > TURNS {
+        if self.two_cages() {
+            put(wall(p.r3.at(ln[R3] - ln[R2])));
+            put(wall(p.x3.at(ln[X3] - ln[X2])));
+        }
+        if self.rotor == Rotor::Saturating {
+            put(wall(p.saturation.at(ln[SATURATION] + stalled)));
+        }
+        if self.two_windings() {
             let square = 2.0 * ln[TURNS];
             put(wall(p.r1a.at(ln[R1A] - ln[R1] - square)));
             put(wall(p.x1a.at(ln[X1A] - ln[X1] - square)));
@@ -345,7 +381,20 @@ fn cold<const N: usize>(plan: &Plan, [slip, rotor, turns]: [f64; 3]) -> SVector<
     x[X1] = reactance / (1.0 + p.x2_over_x1.value);
     x[X2] = reactance - x[X1];
     x[XM] = p.xm.value;
-    if N > TURNS {
+    if plan.two_cages() {
+        // the stalled rotor is mostly the outer cage
+        x[R2] *= 0.6;
+        x[R3] = x[R2] * p.r3_over_r2.value;
+        x[X3] = x[X2] * p.x3_over_x2.value;
+    }
+    if plan.rotor == Rotor::Saturating {
+        x[SATURATION] = p.saturation.value / plan.ln_stalled.exp() * turns;
+        // what the locked-rotor current leaves of the leakage
+        for i in [X1, X2, X3] {
+            x[i] /= STALLED_SHARE;
+        }
+    }
+    if plan.two_windings() {
         let a = match plan.run {
             Some(run) => (1.0 / (run.value * p.run.value) - 1.0).clamp(0.5, 6.0).sqrt(),
             None => p.turns.value,
@@ -374,12 +423,18 @@ const NAMES: [&str; CAPACITORS] =
 
 /// Relative standard errors at a solution: unknowns, then figures, from the inverse of `J^T J`.
 pub(super) fn standard_errors<const N: usize, const M: usize>(fit: &Fit) -> Vec<(&'static str, f64)> {
-    let plan = Plan::new(&fit.wanted);
+    let plan = Plan::new(&fit.wanted, fit.rotor());
     let mut problem = Problem::<N, M>::new(&plan, SVector::from(std::array::from_fn(|i| fit.ln[i])));
     let Some(jacobian) = problem.jacobian() else { return Vec::new() };
     let Some(covariance) = (jacobian.transpose() * jacobian).try_inverse() else { return Vec::new() };
     let deviation = |gradient: &SVector<f64, N>| gradient.dot(&(covariance * gradient)).max(0.0).sqrt();
     let mut names: Vec<&str> = NAMES[..N.min(CAPACITORS)].to_vec();
+    if plan.two_cages() {
+        (names[R3], names[X3]) = ("r3_ohm", "x3_ohm");
+    }
+    if plan.rotor == Rotor::Saturating {
+        names[SATURATION] = "leakage_saturation_a";
+    }
     if plan.supply.winding.has_run_capacitor() {
         names.push("run_capacitor_uf");
     }
@@ -419,14 +474,18 @@ pub(super) fn standard_errors<const N: usize, const M: usize>(fit: &Fit) -> Vec<
 }
 
 /// Solves from a set of logarithms, or from several; the best is kept.
-pub(super) fn solve<const N: usize, const M: usize>(wanted: &Wanted, from: Option<&[f64; MOST]>) -> Fit
+pub(super) fn solve<const N: usize, const M: usize>(
+    wanted: &Wanted,
+    rotor: Rotor,
+    from: Option<&[f64; MOST]>,
+) -> Fit
 where
     Const<M>: DimMin<Const<N>> + DimMax<Const<N>>,
     DefaultAllocator: Allocator<Const<N>>
         + Allocator<DimMaximum<Const<M>, Const<N>>, Const<N>>
         + Reallocator<f64, Const<M>, Const<N>, DimMaximum<Const<M>, Const<N>>, Const<N>>,
 {
-    let plan = Plan::new(wanted);
+    let plan = Plan::new(wanted, rotor);
     let loose = plan.loosened(0.03);
     let fine = LevenbergMarquardt::new().with_ftol(1e-7).with_xtol(1e-7).with_gtol(1e-9).with_patience(20);
     let warm = LevenbergMarquardt::new().with_ftol(1e-5).with_xtol(1e-5).with_gtol(1e-7).with_patience(12);

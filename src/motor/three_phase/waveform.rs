@@ -6,7 +6,8 @@
 //! psi = L i,  T = 3/2 (p/2) Im(conj(psi_s) i_s)
 //! ```
 //!
-//! R and L of the feed are in series with the stator, in its flux too. Source: P. C. Krause et al., "Analysis of Electric
+//! R and L of the feed are in series with the stator, in its flux too. Leakage that saturates is that of the phasor circuit at
+//! the speed of the moment. Source: P. C. Krause et al., "Analysis of Electric
 //! Machinery", chapter on symmetrical induction machines (from memory); checked against independent solutions.
 
 use nalgebra::{Matrix3, SVector};
@@ -53,16 +54,17 @@ impl<const C: usize> WaveModel for Cages<'_, C> {
     const STATES: usize = 2 + 2 * C;
     type Circuit = Circuit<C>;
 
-    fn circuit(&self, feed: &Feed, _stage: Stage, _speed: f64) -> Circuit<C> {
+    fn circuit(&self, feed: &Feed, _stage: Stage, speed: f64) -> Circuit<C> {
         let m = self.0;
+        let leakage = m.leakage_at(speed * m.sync_speed);
         let cages: [super::Cage; C] =
             std::array::from_fn(|k| if k == 0 { m.cage } else { m.second.unwrap_or(m.cage) });
         // unused rows of the matrix stay those of the unit matrix
         let mut x = Matrix3::identity();
-        x[(0, 0)] = m.z1.im + feed.x + m.xm;
+        x[(0, 0)] = leakage.x1_ohm + feed.x + m.xm;
         for i in 0..C {
             for j in 0..C {
-                x[(i + 1, j + 1)] = m.xm + if i == j { cages[i].x_ohm } else { 0.0 };
+                x[(i + 1, j + 1)] = m.xm + if i == j { leakage.cages_ohm[i].unwrap_or(0.0) } else { 0.0 };
             }
             (x[(0, i + 1)], x[(i + 1, 0)]) = (m.xm, m.xm);
         }
@@ -75,6 +77,10 @@ impl<const C: usize> WaveModel for Cages<'_, C> {
             mutual: std::array::from_fn(|k| inverse[(0, k + 1)]),
             cages: std::array::from_fn(|i| std::array::from_fn(|j| inverse[(i + 1, j + 1)])),
         }
+    }
+
+    fn moves(&self) -> bool {
+        self.0.saturation.is_some()
     }
 
     #[inline]
