@@ -82,7 +82,8 @@ def start(m, angle_deg=0.0, z=0j, until=1.0, torque_at_sync=0.0):
         slopes, (0, until), np.zeros(2 * count + 1), method="DOP853", rtol=TOLERANCE, atol=TOLERANCE * scale,
         dense_output=True,
     )
-    n = int(round(until * m["hz"])) * PARTS
+    # whole cycles only: beyond its end the dense output is worth nothing
+    n = int(until * m["hz"] + 1e-9) * PARTS
     t = np.arange(n + 1) / (PARTS * m["hz"])
     y = done.sol(t)
     i = y[:count] + 1j * y[count : 2 * count]

@@ -129,7 +129,11 @@ pub fn capacitor([ohm, x]: [f64; 2]) -> Capacitor {
 /// 1/4 hp, 110 V, 60 Hz, 4 poles, its auxiliary winding open: main winding and rotor after A. E. Fitzgerald et al., Electric
 /// Machinery, Ex 9.2; auxiliary and capacitors after Krause et al. and Ong, from memory.
 pub fn quarter_hp_open() -> TwoWinding {
-    TwoWinding::new(4, 60.0, [2.02, 2.79, 66.8, 4.12, 2.12], 0.0146).with_auxiliary(Auxiliary {
+    open(0.0146)
+}
+
+fn open(inertia: f64) -> TwoWinding {
+    TwoWinding::new(4, 60.0, [2.02, 2.79, 66.8, 4.12, 2.12], inertia).with_auxiliary(Auxiliary {
         r_ohm: 7.14,
         x_ohm: 3.22,
         turns_ratio: 1.18,
@@ -138,7 +142,12 @@ pub fn quarter_hp_open() -> TwoWinding {
 
 /// The same with its auxiliary winding connected in one of the ways the reference names.
 pub fn quarter_hp(scheme: &str) -> TwoWinding {
-    let motor = quarter_hp_open();
+    quarter_hp_of(0.0146, scheme)
+}
+
+/// The same with another inertia \[kg m2\].
+pub fn quarter_hp_of(inertia: f64, scheme: &str) -> TwoWinding {
+    let motor = open(inertia);
     match scheme {
         "psc" => motor.with_run_capacitor(capacitor(RUN_CAPACITOR)),
         "start_cap_permanent" => motor.with_run_capacitor(capacitor(START_CAPACITOR)),
@@ -163,7 +172,11 @@ pub fn three_phase_sets() -> Vec<Cells> {
 
 /// The machine of a set, its inertia times a factor.
 pub fn three_phase(set: &Cells, inertia_times: f64) -> ThreePhase {
-    let cage = Cage { r_ohm: set.n("r2"), x_ohm: set.n("x2") };
+    three_phase_with(set, Cage { r_ohm: set.n("r2"), x_ohm: set.n("x2") }, inertia_times)
+}
+
+/// The same with another cage.
+pub fn three_phase_with(set: &Cells, cage: Cage, inertia_times: f64) -> ThreePhase {
     let inertia = set.number("inertia_kgm2").unwrap_or(1.0) * inertia_times;
     ThreePhase::new(4, set.n("hz"), [set.n("r1"), set.n("x1"), set.n("xm")], cage, inertia)
 }

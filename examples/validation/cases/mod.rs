@@ -1,9 +1,12 @@
 //! Comparisons with what stands outside the project, each rerun and given as a row. The page docs/validation.md is made of them
 //! by the example, and a test holds each to what it may differ by.
 
+pub mod analytic;
 pub mod csv;
 pub mod levels;
 pub mod machines;
+pub mod more;
+pub mod reduced;
 pub mod reference;
 
 /// What kind of evidence a row is.
@@ -204,9 +207,24 @@ pub struct Section {
 pub fn all() -> Vec<Section> {
     vec![
         Section {
+            title: "Algebra",
+            about: "The waveform level against what can be worked out on paper.",
+            rows: analytic::rows(),
+        },
+        Section {
             title: "Starts at the waveform level",
             about: "Instantaneous equations against solutions of the same equations by another integrator in another frame.",
             rows: reference::rows(),
+        },
+        Section {
+            title: "Larger machines, a double cage, weaker sources",
+            about: "The same level against solutions of another form of the equations. The double cage is invented.",
+            rows: more::rows(),
+        },
+        Section {
+            title: "Reduced voltage",
+            about: "Starts that succeed, hang and stall, at both levels.",
+            rows: reduced::rows(),
         },
         Section {
             title: "The envelope level against the waveform level",
