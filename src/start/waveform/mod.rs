@@ -227,7 +227,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn slopes(&mut self, t: f64, y: &SVector<f64, N>) -> SVector<f64, N> {
         self.ending.evaluations += 1;
         if !self.steady {
@@ -251,12 +251,12 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let first = 0.02 / self.omega;
         let slope = self.slopes(t, &y);
         let mut stepper = Stepper::new(t, y, slope, first, self.closing.tolerance);
+        let kink = self.branch.starter.constant_from_s();
         while t < until && !watch.enough() {
             if stepper.accepted + stepper.refused > self.closing.most_steps {
                 self.ending.cut_short = true;
                 break;
             }
-            let kink = self.branch.starter.constant_from_s();
             let stop = if t < kink { until.min(kink) } else { until };
             let step = stepper.step(stop, &mut |t, y| self.slopes(t, y));
             let change = self.earliest(&step);
