@@ -1,15 +1,35 @@
-//! Writes docs/validation.md.
+//! Reruns every comparison with what stands outside the project and writes docs/validation.md; with `--check` compares the page
+//! there is with a fresh one and exits with 1 if they differ beyond rounding.
+
 mod cases;
-fn main() {
-    for r in cases::all() {
-        println!(
-            "{:5} {:+.4}% {} | {} | {} {}",
-            r.holds(),
-            100.0 * r.difference(),
-            r.case,
-            r.quantity,
-            r.expected,
-            r.ours
-        );
+mod drift;
+mod page;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/validation.md");
+    let sections = cases::all();
+    let fresh = page::page(&sections, "");
+    if !std::env::args().any(|a| a == "--check") {
+        return match std::fs::write(path, fresh) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(error) => {
+                eprintln!("{path}: {error}");
+                ExitCode::FAILURE
+            }
+        };
+    }
+    let committed = std::fs::read_to_string(path).unwrap_or_default();
+    let differences = drift::differences(&committed, &fresh);
+    for (line, committed, fresh) in &differences {
+        println!("docs/validation.md, line {line}:\n- {committed}\n+ {fresh}");
+    }
+    if differences.is_empty() {
+        println!("docs/validation.md is what a fresh run gives");
+        ExitCode::SUCCESS
+    } else {
+        println!("{} lines differ: cargo run --release --example validation", differences.len());
+        ExitCode::FAILURE
     }
 }

@@ -10,8 +10,8 @@ use crate::starter::Direct;
 use crate::supply::Thevenin;
 
 /// How far the envelope level comes out too short for a three-phase cage motor, in rotor time constants: the most seen in 35
-/// starts of five published single-cage machines (0.15 to 0.26; docs/validation.md). An empirical constant, no law.
-const TOO_SHORT: f64 = 0.26;
+/// starts of five published single-cage machines (0.15 to 0.266; docs/validation.md), rounded up. An empirical constant, no law.
+const TOO_SHORT: f64 = 0.27;
 
 impl Path {
     /// Runs the start with the running loads behaving in way `variant`.

@@ -57,6 +57,14 @@ pub struct Step<const N: usize> {
 }
 
 impl<const N: usize> Step<N> {
+    /// One component of the state at `t0 + theta h`, `theta` from 0 to 1: what an event looks at, without the rest.
+    #[inline]
+    pub fn component(&self, i: usize, theta: f64) -> f64 {
+        let rest = 1.0 - theta;
+        let [a, b, c] = [self.rcont[0][i], self.rcont[1][i], self.rcont[2][i]];
+        self.y0[i] + theta * ((self.y1[i] - self.y0[i]) + rest * (a + theta * (b + rest * c)))
+    }
+
     /// The state at `t0 + theta h`, `theta` from 0 to 1.
     pub fn at(&self, theta: f64) -> SVector<f64, N> {
         let rest = 1.0 - theta;
@@ -65,6 +73,22 @@ impl<const N: usize> Step<N> {
                 * ((self.y1 - self.y0)
                     + rest * (self.rcont[0] + theta * (self.rcont[1] + rest * self.rcont[2])))
     }
+}
+
+/// `h` times a weighted sum of slopes, component by component: one pass, nothing in between is stored.
+#[inline(always)]
+fn weighted<const N: usize, const M: usize>(
+    h: f64,
+    weights: [f64; M],
+    slopes: [&SVector<f64, N>; M],
+) -> SVector<f64, N> {
+    SVector::from_fn(|i, _| {
+        let mut sum = weights[0] * slopes[0][i];
+        for m in 1..M {
+            sum += weights[m] * slopes[m][i];
+        }
+        h * sum
+    })
 }
 
 /// The stepper: holds time, state, slope and the next step length.
@@ -113,14 +137,15 @@ impl<const N: usize> Stepper<N> {
                 h = end - self.t;
             }
             let (t, y, k1) = (self.t, self.y, self.slope);
-            let k2 = rhs(t + h * 0.2, &(y + h * A21 * k1));
-            let k3 = rhs(t + h * 0.3, &(y + h * (A31 * k1 + A32 * k2)));
-            let k4 = rhs(t + h * 0.8, &(y + h * (A41 * k1 + A42 * k2 + A43 * k3)));
-            let k5 = rhs(t + h * (8.0 / 9.0), &(y + h * (A51 * k1 + A52 * k2 + A53 * k3 + A54 * k4)));
-            let k6 = rhs(t + h, &(y + h * (A61 * k1 + A62 * k2 + A63 * k3 + A64 * k4 + A65 * k5)));
-            let y1 = y + h * (A71 * k1 + A73 * k3 + A74 * k4 + A75 * k5 + A76 * k6);
+            let k2 = rhs(t + h * 0.2, &(y + weighted(h, [A21], [&k1])));
+            let k3 = rhs(t + h * 0.3, &(y + weighted(h, [A31, A32], [&k1, &k2])));
+            let k4 = rhs(t + h * 0.8, &(y + weighted(h, [A41, A42, A43], [&k1, &k2, &k3])));
+            let k5 = rhs(t + h * (8.0 / 9.0), &(y + weighted(h, [A51, A52, A53, A54], [&k1, &k2, &k3, &k4])));
+            let k6 = rhs(t + h, &(y + weighted(h, [A61, A62, A63, A64, A65], [&k1, &k2, &k3, &k4, &k5])));
+            let moved = weighted(h, [A71, A73, A74, A75, A76], [&k1, &k3, &k4, &k5, &k6]);
+            let y1 = y + moved;
             let k7 = rhs(t + h, &y1);
-            let e = h * (E1 * k1 + E3 * k3 + E4 * k4 + E5 * k5 + E6 * k6 + E7 * k7);
+            let e = weighted(h, [E1, E3, E4, E5, E6, E7], [&k1, &k3, &k4, &k5, &k6, &k7]);
             let mut error: f64 = 0.0;
             for i in 0..N {
                 error = error.max(e[i].abs() / (self.tolerance * y[i].abs().max(y1[i].abs()).max(1.0)));
@@ -142,7 +167,7 @@ impl<const N: usize> Stepper<N> {
             let rcont = [
                 bspl,
                 (y1 - y) - h * k7 - bspl,
-                h * (D1 * k1 + D3 * k3 + D4 * k4 + D5 * k5 + D6 * k6 + D7 * k7),
+                weighted(h, [D1, D3, D4, D5, D6, D7], [&k1, &k3, &k4, &k5, &k6, &k7]),
             ];
             (self.t, self.y, self.slope) = (t + h, y1, k7);
             return Step { t0: t, h, y0: y, y1, rcont };

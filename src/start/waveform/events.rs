@@ -72,7 +72,7 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
                 first = Some((theta, what));
             }
         };
-        let speed = |theta: f64| step.at(theta)[Self::SPEED];
+        let speed = |theta: f64| step.component(Self::SPEED, theta);
         for (i, contact) in CONTACTS.into_iter().enumerate() {
             let Some(cut) = self.cut_out(contact) else { continue };
             let mut from = 0.0;
@@ -156,7 +156,7 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
             return;
         }
         let level = AT_SPEED * settled / self.sync;
-        let excess = |share: f64| step.at(share * end)[Self::SPEED] - level;
+        let excess = |share: f64| step.component(Self::SPEED, share * end) - level;
         if let Some(theta) = crossing(0.0, true, excess) {
             let t = step.t0 + theta * end * step.h;
             self.ending.start_duration_s = Some(t);

@@ -241,7 +241,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn slopes(&mut self, t: f64, y: &SVector<f64, N>) -> SVector<f64, N> {
         self.ending.evaluations += 1;
         let mut slopes = SVector::zeros();
@@ -262,12 +262,12 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let first = 0.02 / self.omega;
         let slope = self.slopes(t, &y);
         let mut stepper = Stepper::new(t, y, slope, first, self.closing.tolerance);
+        let kink = self.branch.starter.constant_from_s();
         while t < until && !watch.enough() {
             if stepper.accepted + stepper.refused > self.closing.most_steps {
                 self.ending.cut_short = true;
                 break;
             }
-            let kink = self.branch.starter.constant_from_s();
             let mut stop = if t < kink { until.min(kink) } else { until };
             if !self.steady || !self.alone {
                 // what the phasor circuit decides is kept for a step, which is short against how fast it changes
