@@ -416,13 +416,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     }
     let runs = facts.filter(|f| f.outcome == Outcome::Starts);
     notes.extend(runs.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
-    if path.hookup == crate::case::Hookup::ThreePhase {
-        notes.push(
-            "three-phase start by the envelope model: one shorter than about five rotor time constants comes out too \
-             short by up to a fifth of that constant"
-                .into(),
-        );
-    }
+    notes.extend(path.level_note());
     if let Some(amps) = path.leakage_saturation_a() {
         notes.push(format!(
             "the motor's leakage falls with the current, from {} A on: at each speed it is that at the supply's \

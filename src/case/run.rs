@@ -63,6 +63,24 @@ impl Path {
         waveform::waveform(&Closing { angle, ..self.closing(&branch, running, trace) }, watch)
     }
 
+    /// What the level leaves to be said of a start: of three phases that it is made longer, or that it is too short.
+    pub fn level_note(&self) -> Option<String> {
+        let Some(Instantaneous::OneCage(motor) | Instantaneous::TwoCages(motor)) = self.machine().instantaneous()
+        else {
+            return None;
+        };
+        let by_ms = 1e3 * TOO_SHORT * motor.rotor_time_constant(self.frequency_hz);
+        match self.level {
+            Level::Envelope => Some(format!(
+                "three-phase start by the envelope model alone: it comes out too short, by up to {by_ms:.0} ms"
+            )),
+            Level::Auto => Some(format!(
+                "three-phase start: {by_ms:.0} ms are added for what the simple model leaves out, the most it may be"
+            )),
+            Level::Waveform => None,
+        }
+    }
+
     pub(super) fn branch(&self, longest_start_s: f64) -> Branch<'_> {
         Branch {
             assist_cut_out: self.assist.map(|(_, cut_out)| cut_out),

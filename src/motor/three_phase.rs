@@ -105,6 +105,13 @@ impl ThreePhase {
         self
     }
 
+    /// The same with another inertia \[kg m2\].
+    #[must_use]
+    pub fn with_inertia(mut self, inertia_kgm2: f64) -> Self {
+        self.inertia = inertia_kgm2;
+        self
+    }
+
     /// Stator resistance \[ohm\].
     pub fn r1_ohm(&self) -> f64 {
         self.z1.re

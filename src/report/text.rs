@@ -197,7 +197,12 @@ fn row(finding: &Finding, colour: bool) -> String {
     if let Some(m) = finding.margins.map(|m| [m.guaranteed, m.modelled, m.to_fail].map(signed))
         && (m[0] != m[1] || m[2] != m[1])
     {
-        why.push_str(&format!("; promised {}, fails from {}", m[0], m[2]));
+        why.push_str(&format!("; promised {}", m[0]));
+        if m[2] == signed(f64::INFINITY) {
+            why.push_str(", never sure to fail");
+        } else {
+            why.push_str(&format!(", fails from {}", m[2]));
+        }
     }
     if !finding.depends_on.is_empty() {
         let mut words: Vec<String> = finding.depends_on.iter().map(|key| words::figure(key)).collect();

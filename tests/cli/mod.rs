@@ -148,6 +148,71 @@ fn trace_and_motor_have_their_columns() {
     assert!(out(&run(&["motor", ANCHOR])).contains("turns_ratio"));
 }
 
+const THREE_HP: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/compare/three-phase-3hp.toml");
+
+/// Rows of a trace at the waveform level, empty cells as NaN.
+fn instants(arguments: &[&str]) -> Vec<[f64; 7]> {
+    let all = [&["trace", arguments[0], "--level", "waveform", "--format", "csv"], &arguments[1..]].concat();
+    let text = out(&run(&all));
+    let mut lines = text.lines();
+    let header = "time_s,line_a,line_b_a,line_c_a,terminal_v,speed_rpm,motor_torque_nm";
+    assert_eq!(lines.next(), Some(header), "{all:?}");
+    lines
+        .map(|line| {
+            let cells: Vec<f64> = line.split(',').map(|c| c.parse().unwrap_or(f64::NAN)).collect();
+            cells.try_into().unwrap()
+        })
+        .collect()
+}
+
+#[test]
+fn a_trace_at_the_waveform_level_is_instantaneous_and_at_a_fixed_step() {
+    let three = instants(&[THREE_HP, "--closing-angle-deg", "0"]);
+    for (i, row) in three.iter().enumerate() {
+        assert!((row[0] - i as f64 / 12_000.0).abs() < 1e-9, "row {i}: {row:?}");
+        assert!((row[1] + row[2] + row[3]).abs() < 1e-3, "three lines add up to nothing: {row:?}");
+    }
+    // it ends settled: about full speed, and steady
+    let last = three.last().unwrap();
+    assert!(last[5] > 1650.0 && last[0] < 3.0, "{last:?}");
+    let one = instants(&[ANCHOR, "--closing-angle-deg", "0", "--step-s", "0.001"]);
+    assert!(one[1][2].is_nan() && one[1][3].is_nan() && (one[1][0] - 0.001).abs() < 1e-12);
+    // va = sqrt2 V cos(w t + phi)
+    assert!((one[0][4] - 2f64.sqrt() * 115.0).abs() < 1e-3, "{:?}", one[0]);
+    let zero = instants(&[ANCHOR, "--closing-angle-deg", "90", "--step-s", "0.001"]);
+    assert!(zero[0][4].abs() < 1e-3 && zero[1][4] < 0.0, "{:?}", &zero[..2]);
+}
+
+#[test]
+fn the_closing_angle_of_the_largest_peak_brings_it_about() {
+    let json: Value = serde_json::from_slice(&run(&["check", ANCHOR, "--format", "json"]).stdout).unwrap();
+    let start = &json["starts"][0];
+    let (peak, degrees) = (start["largest_peak_a"].as_f64().unwrap(), &start["largest_peak_closing_deg"]);
+    let rows = instants(&[ANCHOR, "--closing-angle-deg", &degrees.to_string()]);
+    let crest = rows.iter().fold(0.0, |most: f64, row| most.max(row[1].abs()));
+    assert!((crest / peak - 1.0).abs() < 0.002, "{crest} against {peak} A at {degrees}");
+}
+
+#[test]
+fn levels_are_told_and_wrong_ones_refused() {
+    for level in ["envelope", "waveform", "auto"] {
+        let output = run(&["check", THREE_HP, "--level", level, "--format", "json"]);
+        let json: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(json["level"], level);
+    }
+    let unsaid: Value = serde_json::from_slice(&run(&["check", ANCHOR, "--format", "json"]).stdout).unwrap();
+    assert_eq!(unsaid["level"], "auto");
+    for wrong in [
+        &["trace", ANCHOR, "--closing-angle-deg", "30"][..],
+        &["trace", ANCHOR, "--level", "waveform", "--closing-angle-deg", "nan"],
+        &["trace", ANCHOR, "--level", "waveform", "--step-s", "0"],
+        &["check", ANCHOR, "--level", "exact"],
+    ] {
+        let output = run(wrong);
+        assert_eq!((output.status.code(), out(&output)), (Some(2), String::new()), "{wrong:?}");
+    }
+}
+
 #[test]
 fn mistakes_have_line_column_and_exit_status_2() {
     let text =

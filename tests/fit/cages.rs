@@ -192,6 +192,22 @@ fn missed(fitted: &Fit) -> Vec<&'static str> {
     offs(fitted).into_iter().filter(|(_, off)| *off > 1.0).map(|(what, _)| what).collect()
 }
 
+/// The share of the slower cage's time constant that level auto adds is enough for two cages too, light rotors and heavy.
+#[test]
+fn two_cages_lag_no_more_than_one() {
+    for k in known() {
+        for inertia_s in [0.05, 0.15, 0.5] {
+            let m = k.machine();
+            // rated power is not at hand here: the square of the voltage over the magnetising reactance is of its size
+            let power = 2.0 * k.volts * k.volts / k.ohm[2];
+            let m = m.with_inertia(2.0 * inertia_s * power / m.sync_speed().powi(2));
+            let late = super::delay::delay(&m, k.volts, k.hertz);
+            println!("{} {inertia_s}: {late:.3}", k.what);
+            assert!((0.0..0.27).contains(&late), "{} {inertia_s} s: {late}", k.what);
+        }
+    }
+}
+
 #[test]
 fn compare_typical_sheets_are_met() {
     for (name, wanted) in sheets(ROUNDED) {

@@ -1,6 +1,7 @@
 //! The fit of a circuit to a label: known circuits read and recovered, measured motors, laws.
 
 mod cages;
+mod delay;
 mod compressor;
 mod laws;
 mod measured;

@@ -1,6 +1,7 @@
 //! The waveform level from outside: crests over the closing angle against a search that tries every angle, levels against each
 //! other, the checks that read peaks, the trace command. Its equations are held to reference solutions in tests/validation.
 
+mod loads;
 mod peaks;
 
 use startmargin::advise::judge;
