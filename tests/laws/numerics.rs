@@ -247,3 +247,18 @@ fn regress_rows_at_a_switch_stand_in_time_order() {
     let trace = Plant::new(&case).run(&Direct);
     assert!(trace.rows.is_sorted_by_key(|r| r.t_s.to_bits()));
 }
+
+/// The envelope level runs on the mean torque: the kind of compressor changes nothing there.
+#[test]
+fn prop_a_pulsating_load_starts_as_its_mean() {
+    use startmargin::motor::{CompressorKind, Pulsation};
+    for name in super::DIRECT {
+        let mut plant = Plant::new(&super::case(name));
+        plant.load.pulsation = None;
+        let steady = plant.run(&Direct);
+        for (word, kind) in CompressorKind::ALL {
+            plant.load.pulsation = Some(Pulsation { kind, friction: 0.1 });
+            assert_eq!(plant.run(&Direct), steady, "{name}, {word}");
+        }
+    }
+}
