@@ -65,7 +65,8 @@ impl Path {
 
     /// What the level leaves to be said of a start: of three phases that it is made longer, or that it is too short.
     pub fn level_note(&self) -> Option<String> {
-        let Some(Instantaneous::OneCage(motor) | Instantaneous::TwoCages(motor)) = self.machine().instantaneous()
+        let Some(Instantaneous::OneCage(motor) | Instantaneous::TwoCages(motor)) =
+            self.machine().instantaneous()
         else {
             return None;
         };

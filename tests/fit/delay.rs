@@ -9,7 +9,14 @@ use startmargin::supply::Thevenin;
 
 /// How much later the waveform's current falls through half of what it is at standstill, in time constants of the slower cage.
 pub fn delay(machine: &ThreePhase, volts: f64, hertz: f64) -> f64 {
-    let load = SpeedTorque { rated_nm: 0.0, rated_speed: 1.0, shares: [0.0; 3], breakaway: 0.0, build_up_s: 0.0, pulsation: None };
+    let load = SpeedTorque {
+        rated_nm: 0.0,
+        rated_speed: 1.0,
+        shares: [0.0; 3],
+        breakaway: 0.0,
+        build_up_s: 0.0,
+        pulsation: None,
+    };
     let source = Thevenin { v: volts / 3f64.sqrt(), z: Complex64::ZERO, fold_a: None };
     let branch = Branch::plain(machine, &load, &Direct, 20.0);
     let mut traces = [Trace::default()];
@@ -17,7 +24,8 @@ pub fn delay(machine: &ThreePhase, volts: f64, hertz: f64) -> f64 {
     let trace = &traces[0];
     let half = 0.5 * trace.rows[0].line_a;
     let bare = trace.rows.windows(2).find(|w| w[1].line_a < half).unwrap();
-    let t = bare[0].t_s + (bare[0].line_a - half) / (bare[0].line_a - bare[1].line_a) * (bare[1].t_s - bare[0].t_s);
+    let t = bare[0].t_s
+        + (bare[0].line_a - half) / (bare[0].line_a - bare[1].line_a) * (bare[1].t_s - bare[0].t_s);
     let closing = Closing {
         supply: &source,
         running: Running::default(),

@@ -1,8 +1,8 @@
 //! The fit of a circuit to a label: known circuits read and recovered, measured motors, laws.
 
 mod cages;
-mod delay;
 mod compressor;
+mod delay;
 mod laws;
 mod measured;
 mod method;

@@ -45,7 +45,12 @@ fn speeds(kind: Option<CompressorKind>) -> [f64; 3] {
 
 #[test]
 fn pistons_shake_more_than_rollers_and_those_more_than_scrolls() {
-    let kinds = [None, Some(CompressorKind::Scroll), Some(CompressorKind::Rotary), Some(CompressorKind::Reciprocating)];
+    let kinds = [
+        None,
+        Some(CompressorKind::Scroll),
+        Some(CompressorKind::Rotary),
+        Some(CompressorKind::Reciprocating),
+    ];
     let all = kinds.map(speeds);
     let swing = all.map(|[least, _, most]| most - least);
     assert!(swing[0] < 1e-4, "{swing:?}");
