@@ -129,10 +129,12 @@ impl Start {
         let margin = |f: &Finding| f.margins.map_or(f64::INFINITY, |m| m.modelled);
         // what is not modelled yet decides nothing while something that is was judged
         let judged = |f: &&Finding| f.margins.is_some() || !f.missing.is_empty() || self.facts.is_none();
-        self.findings
-            .iter()
-            .filter(judged)
-            .max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
+        // nor does what can never be sure to fail, while something that can is as open
+        let open_end =
+            |f: &Finding| f.status != Status::Pass && f.margins.is_some_and(|m| m.to_fail.is_infinite());
+        self.findings.iter().filter(judged).max_by(|a, b| {
+            a.status.cmp(&b.status).then(open_end(b).cmp(&open_end(a))).then(margin(b).total_cmp(&margin(a)))
+        })
     }
 
     /// Whether the motor gets up to speed, at the figures' values.

@@ -59,8 +59,8 @@ pub(super) fn reduction(case: &Case, path: &Path, corners: Vec<Path>) -> Reducti
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
     let mut worse = Worse::new(case, corners);
     Reduction {
-        plain: window(case, None, &mut worse),
-        with_capacitor: assist.map(|assist| window(case, Some(assist), &mut worse)),
+        plain: window(case, path, None, &mut worse),
+        with_capacitor: assist.map(|assist| window(case, path, Some(assist), &mut worse)),
         capacitor,
     }
 }
@@ -101,6 +101,7 @@ struct Trial {
 impl Trial {
     fn new(case: &Case, mut path: Path, assist: Option<(f64, f64)>) -> Trial {
         path.go_direct();
+        path.quicken();
         // edges are wanted to 1e-4, and there are hundreds of starts to run
         path.options = Options { tolerance: 4e-5, most_steps: 1_000 };
         path.set_assist(assist);
@@ -141,8 +142,9 @@ fn grid() -> impl Iterator<Item = f64> {
     (0..=(MOST / STEP).round() as u32).map(|i| f64::from(i) * STEP)
 }
 
-fn window(case: &Case, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
-    let Ok(path) = Path::new(case) else { return Window::default() };
+fn window(case: &Case, own: &Path, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
+    let Ok(mut path) = Path::new(case) else { return Window::default() };
+    path.take_first_peak(own.first_peak.as_ref());
     let mut trial = Trial::new(case, path, assist);
     worse.set_assist(assist);
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();

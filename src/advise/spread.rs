@@ -154,6 +154,7 @@ impl Corners {
         let mut path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
         path.take_first_peak(self.first_peak.as_ref());
         path.closing_angle = self.closing_angle;
+        path.quicken();
         let exists = !(self.sound && impossible(&path) || self.sold && !sold_to_start(&path));
         exists.then_some(path)
     }

@@ -4,8 +4,8 @@ use std::f64::consts::SQRT_2;
 use std::sync::Arc;
 
 use super::{Hookup, Path};
-use crate::start::Trace;
-use crate::start::waveform::{Angles, Closing, Crests, over_angles};
+use crate::start::waveform::{Angles, Closing, Crests, Extremes, over_angles};
+use crate::start::{Level, Trace};
 
 /// Time beyond the start that is looked at \[s\]: a dying swing has its crest before (assumed).
 const BEYOND_S: f64 = 0.1;
@@ -32,6 +32,8 @@ impl Path {
     pub fn find_first_peak(&mut self, trace: &mut Trace) {
         self.first_peak = None;
         let mut worst: Option<FirstPeak> = None;
+        // the factors are on root mean squares without offset
+        let level = std::mem::replace(&mut self.level, Level::Auto);
         for variant in 0..self.variants() {
             let Some(&running) = self.runnings.get(variant) else { continue };
             self.run(variant, trace);
@@ -41,7 +43,7 @@ impl Path {
                 until_s: until_s.min(self.longest_start_s),
                 ..self.closing(&branch, running, trace)
             };
-            let Some(crests) = over_angles(&closing, Angles::default()) else { return };
+            let Some(crests) = over_angles(&closing, Angles::default()) else { break };
             let (line_a, supply_a) = (SQRT_2 * trace.largest_rms_a(), SQRT_2 * trace.largest_supply_a());
             let now = FirstPeak {
                 line: [crests.line.least.a / line_a, crests.line.largest.a / line_a],
@@ -54,6 +56,7 @@ impl Path {
                 _ => now,
             });
         }
+        self.level = level;
         if let Some(worst) = &worst {
             self.closing_angle = worst.found.supply.largest.closing_deg.to_radians();
         }
@@ -68,23 +71,23 @@ impl Path {
     /// Largest instantaneous current of the supply \[A\] at the best and at the worst closing angle, of a start that this
     /// trace is of; by the waveform level where it was run, else between no offset and a whole one.
     pub fn supply_peak_a(&self, trace: &Trace) -> [f64; 2] {
-        let factors = self.first_peak.as_ref().map(|p| (p.supply, p.offset));
-        self.peak_a(factors, trace.largest_supply_a())
+        self.peak_a(self.first_peak.as_ref().map(|p| (p, p.supply, p.found.supply)), trace.largest_supply_a())
     }
 
     /// The same of the load's line.
     pub fn line_peak_a(&self, trace: &Trace) -> [f64; 2] {
-        let factors = self.first_peak.as_ref().map(|p| (p.line, p.offset));
-        self.peak_a(factors, trace.largest_rms_a())
+        self.peak_a(self.first_peak.as_ref().map(|p| (p, p.line, p.found.line)), trace.largest_rms_a())
     }
 
-    fn peak_a(&self, factors: Option<([f64; 2], f64)>, rms_a: f64) -> [f64; 2] {
+    fn peak_a(&self, known: Option<(&FirstPeak, [f64; 2], Extremes)>, rms_a: f64) -> [f64; 2] {
         let steady = SQRT_2 * rms_a;
-        match factors {
+        match known {
             None => [steady, 2.0 * steady],
+            // the root mean squares of a waveform have the offset in them already
+            Some((_, _, found)) if self.level == Level::Waveform => [found.least.a, found.largest.a],
             // another path of like figures: in proportion to what its impedance alone makes of the offset
-            Some(([least, largest], offset)) => {
-                let share = self.offset_factor() / offset;
+            Some((peak, [least, largest], _)) => {
+                let share = self.offset_factor() / peak.offset;
                 [least * steady, (largest * share).clamp(least, 2.0_f64.max(largest)) * steady]
             }
         }

@@ -7,8 +7,8 @@ use clap::{Args, ValueEnum};
 use super::{Answer, Failure, LevelWord, OwnCatalogue, Which, choose, read};
 use crate::case::Path;
 use crate::report::csv;
-use crate::start::Trace;
 use crate::start::waveform::{Cycles, Sampler};
+use crate::start::{Level, Trace};
 
 #[derive(Clone, Copy, ValueEnum)]
 enum Format {
@@ -57,7 +57,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         ));
     }
     let (mut site, _) = read(arguments.site.as_deref(), &arguments.own)?;
-    site.level = arguments.level.into();
+    // instants have a run of their own, beside which the envelope is enough
+    site.level =
+        if arguments.level == LevelWord::Waveform { Level::Envelope } else { arguments.level.into() };
     let case = choose(&site, &arguments.which)?;
     let path = Path::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
     let output = match arguments.level {

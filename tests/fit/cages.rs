@@ -200,7 +200,8 @@ fn two_cages_lag_no_more_than_one() {
             let m = k.machine();
             // rated power is not at hand here: the square of the voltage over the magnetising reactance is of its size
             let power = 2.0 * k.volts * k.volts / k.ohm[2];
-            let m = m.with_inertia(2.0 * inertia_s * power / m.sync_speed().powi(2));
+            let inertia = 2.0 * inertia_s * power / m.sync_speed().powi(2);
+            let m = m.with_inertia(inertia);
             let late = super::delay::delay(&m, k.volts, k.hertz);
             println!("{} {inertia_s}: {late:.3}", k.what);
             assert!((0.0..0.27).contains(&late), "{} {inertia_s} s: {late}", k.what);

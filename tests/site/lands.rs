@@ -60,6 +60,7 @@ fn the_supplies() {
     assert!(matches!(&surge[0], (Rating::VoltAmperes(va), Some(t)) if va.get() == 6000.0 && t.get() == 0.5));
     assert!(matches!(&surge[1], (Rating::VoltAmperes(va), Some(t)) if va.get() == 4500.0 && t.get() == 10.0));
     nameplate(90.0, &inverter.peak_current_a);
+    nameplate(0.002, &inverter.peak_current_for_s);
     given(0.05, &inverter.output_ohm);
     given(0.02, &inverter.output_reactance_ohm);
     assert_eq!((inverter.on_overload, &inverter.based_on), (OnOverload::Limit, &None));

@@ -18,12 +18,13 @@ fn load(kind: Option<CompressorKind>) -> SpeedTorque {
     }
 }
 
-/// Speed over the last quarter of a second of 1.5 s: least, mean and largest, of synchronous speed.
-fn speeds(kind: Option<CompressorKind>) -> [f64; 3] {
-    let motor = ThreePhase::new(4, 60.0, [0.435, 0.754, 26.13], Cage { r_ohm: 0.816, x_ohm: 0.754 }, 0.02);
+/// Speed over the last quarter of a second of 4 s: least, mean and largest, of synchronous speed.
+fn speeds(kind: Option<CompressorKind>, inertia: f64) -> [f64; 3] {
+    let cage = Cage { r_ohm: 0.816, x_ohm: 0.754 };
+    let motor = ThreePhase::new(4, 60.0, [0.435, 0.754, 26.13], cage, inertia);
     let load = load(kind);
     let source = Thevenin { v: 127.0, z: Complex64::ZERO, fold_a: None };
-    let branch = Branch::plain(&motor, &load, &Direct, 1.5);
+    let branch = Branch::plain(&motor, &load, &Direct, 4.0);
     let closing = Closing {
         supply: &source,
         running: Running::default(),
@@ -31,14 +32,14 @@ fn speeds(kind: Option<CompressorKind>) -> [f64; 3] {
         frequency_hz: 60.0,
         angle: 0.0,
         settled_speed: None,
-        until_s: 1.5,
+        until_s: 4.0,
         tolerance: TOLERANCE,
         most_steps: MOST_STEPS,
     };
     let mut sampler = Sampler::new(1.0 / 6000.0);
     waveform(&closing, &mut sampler).unwrap();
     let last: Vec<f64> =
-        sampler.samples.iter().filter(|m| m.t_s > 1.25).map(|m| m.speed / motor.sync_speed()).collect();
+        sampler.samples.iter().filter(|m| m.t_s > 3.75).map(|m| m.speed / motor.sync_speed()).collect();
     let of = |pick: fn(f64, f64) -> f64, from: f64| last.iter().copied().fold(from, pick);
     [of(f64::min, 2.0), last.iter().sum::<f64>() / last.len() as f64, of(f64::max, 0.0)]
 }
@@ -51,7 +52,7 @@ fn pistons_shake_more_than_rollers_and_those_more_than_scrolls() {
         Some(CompressorKind::Rotary),
         Some(CompressorKind::Reciprocating),
     ];
-    let all = kinds.map(speeds);
+    let all = kinds.map(|kind| speeds(kind, 0.02));
     let swing = all.map(|[least, _, most]| most - least);
     assert!(swing[0] < 1e-4, "{swing:?}");
     for pair in swing.windows(2) {
@@ -63,10 +64,11 @@ fn pistons_shake_more_than_rollers_and_those_more_than_scrolls() {
     }
 }
 
-/// By hand: a torque that swings by A cos(angle) at speed w swings the speed by 2 A / (J w), less what the motor holds against it.
+/// By hand: a torque that swings by A cos(angle) at speed w swings the speed of a heavy rotor by 2 A / (J w); the motor's own
+/// torque, which swings with the speed, is small beside that.
 #[test]
 fn analytic_the_swing_is_of_the_size_of_torque_over_inertia() {
-    let [least, mean, most] = speeds(Some(CompressorKind::Rotary));
+    let [least, mean, most] = speeds(Some(CompressorKind::Rotary), 0.4);
     let sync = 188.5;
     let shape = CompressorKind::Rotary.shape();
     let (mut cos, mut sin) = (0.0, 0.0);
@@ -76,8 +78,8 @@ fn analytic_the_swing_is_of_the_size_of_torque_over_inertia() {
         sin += shape.at(angle) * angle.sin() / 360.0;
     }
     let first = cos.hypot(sin) * 0.9 * 11.9 * mean * sync / 179.0;
-    let free = 2.0 * first / (0.02 * mean * sync) / sync;
-    assert!((0.5..1.1).contains(&((most - least) / free)), "{} against {free}", most - least);
+    let free = 2.0 * first / (0.4 * mean * sync) / sync;
+    assert!(((most - least) / free - 1.0).abs() < 0.1, "{} against {free}", most - least);
 }
 
 #[test]
