@@ -6,8 +6,10 @@ pub mod csv;
 pub mod levels;
 pub mod machines;
 pub mod more;
+pub mod published;
 pub mod reduced;
 pub mod reference;
+pub mod worked;
 
 /// What kind of evidence a row is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -225,6 +227,21 @@ pub fn all() -> Vec<Section> {
             title: "Reduced voltage",
             about: "Starts that succeed, hang and stall, at both levels.",
             rows: reduced::rows(),
+        },
+        Section {
+            title: "Published machines in the phasor circuit",
+            about: "Circuits of books and public code against closed forms solved apart.",
+            rows: published::circuits(),
+        },
+        Section {
+            title: "Starts at the envelope level",
+            about: "The same equations, phasor circuit and swing equation, integrated by another program.",
+            rows: published::starts(),
+        },
+        Section {
+            title: "Worked examples of books",
+            about: "Each with how far it was seen.",
+            rows: worked::rows(),
         },
         Section {
             title: "The envelope level against the waveform level",
