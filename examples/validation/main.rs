@@ -4,13 +4,14 @@
 mod cases;
 mod drift;
 mod page;
+mod speed;
 
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/validation.md");
     let sections = cases::all();
-    let fresh = page::page(&sections, "");
+    let fresh = page::page(&sections, &speed::chapter());
     if !std::env::args().any(|a| a == "--check") {
         return match std::fs::write(path, fresh) {
             Ok(()) => ExitCode::SUCCESS,

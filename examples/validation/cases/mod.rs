@@ -3,12 +3,17 @@
 
 pub mod analytic;
 pub mod csv;
+pub mod gates;
+pub mod labels;
 pub mod levels;
 pub mod machines;
+pub mod measured;
+pub mod method;
 pub mod more;
 pub mod published;
 pub mod reduced;
 pub mod reference;
+pub mod sites;
 pub mod worked;
 
 /// What kind of evidence a row is.
@@ -242,6 +247,31 @@ pub fn all() -> Vec<Section> {
             title: "Worked examples of books",
             about: "Each with how far it was seen.",
             rows: worked::rows(),
+        },
+        Section {
+            title: "Labels, codes and tables",
+            about: "Standards, worked in published copies.",
+            rows: labels::rows(),
+        },
+        Section {
+            title: "Breakers",
+            about: "Every gate of the standards for every standard rating.",
+            rows: gates::rows(),
+        },
+        Section {
+            title: "The method of the fit",
+            about: "Least squares on sets with certified answers.",
+            rows: method::rows(),
+        },
+        Section {
+            title: "Whole sites",
+            about: "From the site file to margins and reduction windows.",
+            rows: sites::rows(),
+        },
+        Section {
+            title: "Measured",
+            about: "The only evidence that the models are those of real motors. There is little of it.",
+            rows: measured::rows(),
         },
         Section {
             title: "The envelope level against the waveform level",

@@ -187,7 +187,7 @@ fn quasi_static_starts(out: &mut Sheet) {
         let sync = machine.sync_speed();
         let cells = ["section", "v_pu", "load", "load_nm", "rs_ohm"].map(|c| row.text(c)).join(" ");
         let name = scheme_name(row.text("machine"));
-        out.case(format!("{name}: {cells}")).together(format!("{name}, voltages, loads and sources"));
+        out.case(format!("{name}: {cells}")).together("3 and 1/4 hp, voltages, loads and sources");
         let amps = trace.rows.first().map_or(f64::NAN, |r| r.line_a);
         out.add("locked-rotor current, A", row.n("locked_rotor_a"), amps, Allowed::Part(1e-4));
         let time = |share: f64| crossing(&trace, machine.inertia(), share * sync).unwrap_or(f64::NAN);
