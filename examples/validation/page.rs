@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::cases::{Allowed, Evidence, Row, Section};
+use super::cases::{Allowed, Evidence, Row, Section};
 
 const HEAD: &str = "\
 # Validation
@@ -45,6 +45,7 @@ fn signed(x: f64, digits: usize, unit: &str) -> String {
 
 fn allowed(row: &Row) -> String {
     match row.allowed {
+        Allowed::Part(part) if part < 1e-6 => "rounding".to_owned(),
         Allowed::Part(part) => format!("{} %", figure(100.0 * part)),
         Allowed::Size(size) => format!("{} absolute", figure(size)),
         Allowed::AtLeast => "not less".to_owned(),

@@ -85,9 +85,33 @@ pub fn chapter() -> String {
          `python3 benches/scipy_starts.py`); how they were taken stands in that file.\n"
     );
     out.push_str(&table(&text));
-    out.push_str(
-        "\nA ratio above 1 says that ours is quicker. Aims: 100 us for `waveform_start`; not slower than the crate; 300 times as\n\
-         quick as scipy.\n",
-    );
+    out.push_str("\nA ratio above 1 says that ours is quicker. ");
+    let ratio = |ours: &str, stem: &str| {
+        let (_, other) = quickest(&text, stem, false)?;
+        Some(other / best(&text, ours)?)
+    };
+    let aims = [
+        ("waveform_start in 100 us", best(&text, "waveform_start").is_some_and(|t| t <= 100.0)),
+        ("waveform equations not slower than the crate", not_slower(&text, "waveform_equations")),
+        ("envelope equation not slower than the crate", not_slower(&text, "envelope_equation")),
+        (
+            "waveform level 300 times as quick as the quickest of scipy",
+            ratio("waveform_start", "scipy_waveform_").is_some_and(|r| r >= 300.0),
+        ),
+        (
+            "envelope level 300 times as quick as the quickest of scipy",
+            ratio("envelope_start", "scipy_envelope_").is_some_and(|r| r >= 300.0),
+        ),
+    ];
+    let list = |met: bool| {
+        let of: Vec<&str> = aims.iter().filter(|a| a.1 == met).map(|a| a.0).collect();
+        if of.is_empty() { "none".to_owned() } else { of.join("; ") }
+    };
+    let _ = writeln!(out, "Aims met: {}.\n**Aims missed:** {}.", list(true), list(false));
     out
+}
+
+fn not_slower(text: &str, level: &str) -> bool {
+    let [ours, other] = ["ours", "crate"].map(|who| best(text, &format!("{level}_{who}")));
+    ours.zip(other).is_some_and(|(ours, other)| ours <= other)
 }

@@ -3,7 +3,6 @@
 mod compressor;
 mod laws;
 mod measured;
-mod method;
 mod published;
 mod sweep;
 

@@ -18,7 +18,7 @@ const EXACT: Allowed = Allowed::Part(1e-9);
 fn circuits(out: &mut Sheet) {
     out.source =
         "NFPA 70, table 430.7(B), worked in a published copy (seen); amperes by arithmetic".to_owned();
-    out.case("20 hp, code letter G").together("20 hp, code letter G");
+    out.case("20 hp, code letter G");
     let kva = code_letter('G').ok().and_then(|range| range.high).map_or(f64::NAN, |high| 20.0 * high);
     out.add("locked-rotor kVA, upper end", 125.8, kva, Allowed::Size(0.05));
     for (volts, amps) in [(460.0, 157.9), (480.0, 151.3)] {
@@ -26,28 +26,27 @@ fn circuits(out: &mut Sheet) {
         out.add(&format!("locked-rotor current at {volts} V, A"), amps, high, Allowed::Size(0.05));
     }
     out.source = "NFPA 70, article 440, worked in published copies (seen)".to_owned();
-    out.case("compressor of 18 A").together("compressor of 18 A");
+    out.case("compressor of 18 A");
     out.add("conductor, A", 22.5, hermetic_conductor_a(18.0, 0.0), EXACT);
     let HermeticDevice { usual_a, ceiling_a } = short_circuit_device(18.0, 0.0);
     out.add("device, A", 30.0, usual_a, EXACT);
     out.add("device if it will not start, A", 40.0, ceiling_a, EXACT);
-    out.case("38 A, selection current 40 A").together("38 A, selection current 40 A");
+    out.case("38 A, selection current 40 A");
     out.add("device, A", 70.0, short_circuit_device(38.0, 40.0).usual_a, EXACT);
     out.add("device with the two exchanged, A", 70.0, short_circuit_device(40.0, 38.0).usual_a, EXACT);
-    out.case("unit of 29 and 2.5 A").together("unit of 29 and 2.5 A");
+    out.case("unit of 29 and 2.5 A");
     let disconnect = hermetic_disconnect_a(29.0, 0.0, 2.5);
     out.add("disconnect, A", 36.2, disconnect, Allowed::Size(0.05));
     out.add("switch, A", 60.0, switch_size_up(disconnect).unwrap_or(f64::NAN), EXACT);
     out.add("disconnect of a motor of 10 A, A", 11.5, motor_disconnect_a(10.0), EXACT);
-    out.case("room air conditioner of 12.6 and 12 A").together("room air conditioner of 12.6 and 12 A");
+    out.case("room air conditioner of 12.6 and 12 A");
     for (what, amps, branch) in
         [("circuit of the larger, A", 12.6, 20.0), ("circuit of the smaller, A", 12.0, 15.0)]
     {
         out.add(what, branch, room_air_conditioner_branch_a(amps, false).unwrap_or(f64::NAN), EXACT);
     }
     out.source = "NFPA 70, 430.32(A), 440.52, 430.22 (seen), by hand".to_owned();
-    out.case("motor of 16 A, compressor of 18 A (20 A selection)")
-        .together("motor of 16 A, compressor of 18 A (20 A selection)");
+    out.case("motor of 16 A, compressor of 18 A (20 A selection)");
     for (what, amps, ours) in [
         ("overload relay, service factor 1.15, A", 20.0, overload_relay_a(16.0, true)),
         ("overload relay otherwise, A", 18.4, overload_relay_a(16.0, false)),
@@ -62,7 +61,7 @@ fn circuits(out: &mut Sheet) {
 
 fn labels(out: &mut Sheet) {
     out.source = "a unit marked MCA 44, MOCP 60 (seen), read backwards by hand".to_owned();
-    out.case("unit with 12 A of other loads").together("unit with 12 A of other loads");
+    out.case("unit with 12 A of other loads");
     let others = Bounds::exact(12.0);
     let found = rated_load_from_mca(44.0, others)
         .zip(rated_load_from_mocp(60.0, others))
@@ -71,7 +70,7 @@ fn labels(out: &mut Sheet) {
     out.add("rated-load current by both labels, A", 25.6, found, EXACT);
     let alone = Bounds::exact(0.0);
     let mca = rated_load_from_mca(44.0, alone).map_or(f64::NAN, |d| d.value);
-    out.case("the same as a compressor alone").together("the same as a compressor alone");
+    out.case("the same as a compressor alone");
     out.add("rated-load current by the MCA, A", 35.2, mca, EXACT);
     let mocp = rated_load_from_mocp(60.0, alone);
     let of = |f: Option<f64>| f.unwrap_or(f64::NAN);
@@ -101,7 +100,7 @@ fn tables(out: &mut Sheet) {
         }
     }
     out.source = "NEMA MG 1, 12.44.1 (seen)".to_owned();
-    out.case("230 V motor").together("230 V motor");
+    out.case("230 V motor");
     out.add("least running voltage, V", 207.0, nema_mg_1::LEAST_VOLTAGE * 230.0, EXACT);
     out.add("most running voltage, V", 253.0, nema_mg_1::MOST_VOLTAGE * 230.0, EXACT);
     out.add("least at 208 V, V", 187.0, nema_mg_1::LEAST_VOLTAGE * 208.0, Allowed::Size(0.5));
@@ -113,6 +112,10 @@ pub fn rows() -> Vec<Row> {
     let mut out = Sheet::new(Evidence::WorkedExample, "", why);
     circuits(&mut out);
     labels(&mut out);
+    // a label or a rule is one line of the page, however many figures it has
+    for row in &mut out.rows {
+        row.line = Some([row.case.clone(), "amperes and the like".to_owned()]);
+    }
     tables(&mut out);
     out.rows
 }

@@ -84,11 +84,11 @@ fn bench(out: &mut Sheet) {
 /// strong supply of the load's own voltage, rated current \[A\], voltage \[V\].
 pub struct Compressor {
     /// Its name in the catalogue.
-    pub id: String,
+    id: String,
     /// Range of locked-rotor over rated current.
-    pub ratio: [f64; 2],
+    ratio: [f64; 2],
     /// Range of the locked-rotor power factor.
-    pub factor: [f64; 2],
+    factor: [f64; 2],
     path: Path,
     rated_a: f64,
     volts: f64,
@@ -155,10 +155,28 @@ fn published_compressors(out: &mut Sheet) {
         .to_owned();
     out.why = "stall voltage 0.55 to 0.60, one set 0.70; running current near 1.09: constant power and constant torque differ by a \
                hundredth or two";
-    for compressor in compressors() {
+    let all = compressors();
+    out.case("compressors of the catalogue");
+    out.add("how many there are", 8.0, all.len() as f64, Allowed::AtLeast);
+    for compressor in all {
         let stall =
             (1..=600).map(|i| 1.0 - f64::from(i) * 1e-3).find(|&s| compressor.current_at(s).is_none());
         out.case(compressor.id.clone()).together("compressors of the catalogue");
+        let ([least, most], [weak, strong]) = (compressor.ratio, compressor.factor);
+        out.add(
+            "published locked-rotor over rated current not below the class's range",
+            5.9,
+            least,
+            Allowed::AtMost,
+        );
+        out.add("published locked-rotor over rated current not above it", 7.1, most, Allowed::AtLeast);
+        out.add(
+            "published locked-rotor power factor not below the class's range",
+            0.71,
+            weak,
+            Allowed::AtMost,
+        );
+        out.add("published locked-rotor power factor not above it", 0.74, strong, Allowed::AtLeast);
         let (stall, sagging) = (stall.unwrap_or(f64::NAN), compressor.current_at(0.90).unwrap_or(f64::NAN));
         out.add("voltage at which it stalls, of rated", 0.575, stall, Allowed::Within([0.50, 0.70]));
         out.add("current at 0.90 of the voltage, of rated", 1.09, sagging, Allowed::Within([1.05, 1.13]));
