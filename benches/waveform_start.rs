@@ -1,6 +1,7 @@
-//! Time of one start at the waveform level, 0.5 s from rest at a tolerance of 1e-6, nobody looking: the published 3 hp machine on
-//! a stiff supply without load. And our integrator against the one of a kept crate (`ode_solvers`, the same Runge-Kutta pair) on
-//! the same right-hand sides at the same achieved error, of the waveform and of the envelope level. Results in benches/results/.
+//! Time of one start at the waveform level, 0.5 s from rest at a tolerance of 1e-6, nobody looking: the
+//! published 3 hp machine on a stiff supply without load. And our integrator against the one of a kept crate
+//! (`ode_solvers`, the same Runge-Kutta pair) on the same right-hand sides at the same achieved error, of the
+//! waveform and of the envelope level. Results in benches/results/.
 
 use std::hint::black_box;
 
@@ -24,7 +25,8 @@ fn three_hp() -> ThreePhase {
     ThreePhase::new(4, 60.0, [0.435, 0.754, 26.13], Cage { r_ohm: 0.816, x_ohm: 0.754 }, 0.089)
 }
 
-/// Right-hand side of the waveform level: the machine's own equations, without supply, load and events around them.
+/// Right-hand side of the waveform level: the machine's own equations, without supply, load and events around
+/// them.
 fn waveform_slopes(m: &ThreePhase) -> impl Fn(f64, &SVector<f64, 5>) -> SVector<f64, 5> + Copy + '_ {
     let cages = Cages::<1>(m);
     let feed = Feed { v: Complex64::ONE, r: 0.0, x: 0.0 };
@@ -70,7 +72,8 @@ fn ours<const N: usize>(
     stepper.y
 }
 
-/// Shortest mean of a batch \[us\]: what it takes when nobody else has the processor, as scipy_starts.py measures it.
+/// Shortest mean of a batch \[us\]: what it takes when nobody else has the processor, as scipy_starts.py
+/// measures it.
 fn best(name: &str, mut run: impl FnMut()) {
     let batch = |run: &mut dyn FnMut()| {
         let before = std::time::Instant::now();

@@ -1,5 +1,5 @@
-//! Reruns every comparison with what stands outside the project and writes docs/validation.md; with `--check` compares the page
-//! there is with a fresh one and exits with 1 if they differ beyond rounding.
+//! Reruns every comparison with what stands outside the project and writes docs/validation.md; with `--check`
+//! compares the page there is with a fresh one and exits with 1 if they differ beyond rounding.
 
 mod cases;
 mod drift;

@@ -81,7 +81,8 @@ pub fn chapter() -> String {
     };
     let _ = writeln!(
         out,
-        "From benches/results/{name}: shortest times on one machine in one session (`cargo bench --bench waveform_start`, then\n\
+        "From benches/results/{name}: shortest times on one machine in one session\n\
+         (`cargo bench --bench waveform_start`, then\n\
          `python3 benches/scipy_starts.py`); how they were taken stands in that file.\n"
     );
     out.push_str(&table(&text));

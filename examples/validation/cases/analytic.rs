@@ -1,4 +1,5 @@
-//! The waveform level against algebra: power in and out, a standing rotor in closed form, the settled state of the phasor circuit.
+//! The waveform level against algebra: power in and out, a standing rotor in closed form, the settled state
+//! of the phasor circuit.
 
 use std::f64::consts::{SQRT_2, TAU};
 

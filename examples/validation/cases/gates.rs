@@ -1,5 +1,5 @@
-//! The gates that standards fix on a breaker's time-current plane. The figures are copied here from the standards' tables once
-//! more, apart from those in src/standards, so that a mistyped one shows.
+//! The gates that standards fix on a breaker's time-current plane. The figures are copied here from the
+//! standards' tables once more, apart from those in src/standards, so that a mistyped one shows.
 
 use startmargin::figure::{Figure, Origin};
 use startmargin::protection::{BreakerFigures, BreakerStandard, Curve, Edges};
@@ -154,12 +154,14 @@ pub fn rows() -> Vec<Row> {
         (
             iec(),
             "IEC 60898-1, B, C, D, 6 to 125 A",
-            "IEC 60898-1, table 7 (seen in two published copies, upper times of test d in one, conventional times from makers' data)",
+            "IEC 60898-1, table 7 (seen in two published copies, upper times of test d in one, conventional \
+                times from makers' data)",
         ),
         (
             ul(),
             "UL 489, 15 to 600 A",
-            "UL 489 / NEMA AB 1 (200 % seen up to 100 A, from memory above; 135 % from memory); field check NEMA AB 4 / NETA table \
+            "UL 489 / NEMA AB 1 (200 % seen up to 100 A, from memory above; 135 % from memory); field check \
+                NEMA AB 4 / NETA table \
              100.7 (from memory)",
         ),
     ] {

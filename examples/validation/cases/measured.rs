@@ -1,4 +1,5 @@
-//! What was measured: a motor on a bench, compressors of published parameter sets, recordings of turn-on currents.
+//! What was measured: a motor on a bench, compressors of published parameter sets, recordings of turn-on
+//! currents.
 
 use startmargin::case::{Case, Path, Pressure};
 use startmargin::motor::Stage;
@@ -9,8 +10,8 @@ use startmargin::start::Trace;
 
 use super::{Allowed, Evidence, Row, Sheet};
 
-/// Speed \[rpm\], torque \[N m\], current \[A\], input \[W\], power factor of the bench motor: 220 V 50 Hz, 150 W class, run
-/// capacitor of 4 uF, 4 poles.
+/// Speed \[rpm\], torque \[N m\], current \[A\], input \[W\], power factor of the bench motor: 220 V 50 Hz,
+/// 150 W class, run capacitor of 4 uF, 4 poles.
 pub const BENCH: [[f64; 5]; 10] = [
     [1475.6, 0.0859, 0.422, 90.9, 0.9758],
     [1421.2, 0.4719, 0.610, 134.1, 0.9962],
@@ -24,7 +25,8 @@ pub const BENCH: [[f64; 5]; 10] = [
     [0.0, 0.6156, 1.652, 357.0, 0.9806],
 ];
 
-/// The label as it would be printed for the third point, locked rotor and breakdown from the log; no class is named.
+/// The label as it would be printed for the third point, locked rotor and breakdown from the log; no class is
+/// named.
 const LABEL: &str = "[[supply]]\nname = 'bench'\nkind = 'shore'\nvoltage_v = 220\nfrequency_hz = 50\n[[load]]\nname = 'motor'\n\
     rated_voltage_v = 220\nrated_frequency_hz = 50\nrated_load_a = 0.847\npower_w = 113.8\npower_factor = 0.9987\n\
     rated_rpm = 1340.6\nlocked_rotor_a = { value = 1.652, origin = 'measured' }\nlocked_rotor_power_factor = 0.9806\n\
@@ -73,15 +75,15 @@ fn bench(out: &mut Sheet) {
     }
     let rms = (off.iter().map(|o| o * o).sum::<f64>() / off.len() as f64).sqrt();
     let most = off.iter().fold(0.0, |m: f64, o| m.max(o.abs()));
-    out.case("150 W motor from its label, ten speeds");
+    out.case("150 W motor from its label, ten speeds (two of them on the label)");
     out.add("error of the current, rms, %", 0.0, 100.0 * rms, Allowed::Size(6.0)).loss =
         Some("constant parameters");
     out.add("error of the current, largest, %", 0.0, 100.0 * most, Allowed::Size(15.0)).loss =
         Some("constant parameters");
 }
 
-/// The compressors of air conditioners in the catalogue: id, ranges of locked-rotor ratio and power factor, fitted path on a
-/// strong supply of the load's own voltage, rated current \[A\], voltage \[V\].
+/// The compressors of air conditioners in the catalogue: id, ranges of locked-rotor ratio and power factor,
+/// fitted path on a strong supply of the load's own voltage, rated current \[A\], voltage \[V\].
 pub struct Compressor {
     /// Its name in the catalogue.
     id: String,
@@ -126,7 +128,8 @@ pub fn compressors() -> Vec<Compressor> {
 }
 
 impl Compressor {
-    /// Line current at rated torque, held constant, at a share of rated voltage, over the rated current; `None`: it stalls.
+    /// Line current at rated torque, held constant, at a share of rated voltage, over the rated current;
+    /// `None`: it stalls.
     pub fn current_at(&self, share: f64) -> Option<f64> {
         let (fit, machine) = (self.path.fit.as_ref()?, self.path.machine());
         let square = (share * self.volts).powi(2);
@@ -144,16 +147,19 @@ impl Compressor {
 /// A load of the catalogue on a strong supply, after a rest.
 pub fn on_a_strong_supply(id: &str, volts: &str, hertz: &str) -> Option<Case> {
     let text = format!(
-        "[[supply]]\nname = 'wall'\nkind = 'shore'\nvoltage_v = {volts}\nfrequency_hz = {hertz}\n[[load]]\nname = 'unit'\nuse = '{id}'\n"
+        "[[supply]]\nname = 'wall'\nkind = 'shore'\nvoltage_v = {volts}\nfrequency_hz = \
+            {hertz}\n[[load]]\nname = 'unit'\nuse = '{id}'\n"
     );
     Some(startmargin::site::read("wall.toml", &text).ok()?.case(0, 0, Pressure::Equalised))
 }
 
 fn published_compressors(out: &mut Sheet) {
-    out.source = "parameter sets of the WECC single-phase air-conditioner performance model, in open grid-simulation code (seen); a US \
+    out.source = "parameter sets of the WECC single-phase air-conditioner performance model, in open \
+        grid-simulation code (seen); a US \
                   DOE workshop on stalling"
         .to_owned();
-    out.why = "stall voltage 0.55 to 0.60, one set 0.70; running current near 1.09: constant power and constant torque differ by a \
+    out.why = "stall voltage 0.55 to 0.60, one set 0.70; running current near 1.09: constant power and \
+        constant torque differ by a \
                hundredth or two";
     let all = compressors();
     out.case("compressors of the catalogue");
@@ -198,20 +204,21 @@ pub struct Recorded {
     pub above_s: Percentiles,
 }
 
-/// PLAID, plug-load appliance identification dataset, 2013, US homes at 120 V 60 Hz, as packaged in the UCR time-series archive;
-/// percentiles computed for this project, the recordings are not shipped. Air conditioners: compressor starts, those with a ratio
-/// above 2.
+/// PLAID, plug-load appliance identification dataset, 2013, US homes at 120 V 60 Hz, as packaged in the UCR
+/// time-series archive; percentiles computed for this project, the recordings are not shipped. Air
+/// conditioners: compressor starts, those with a ratio above 2.
 pub const RECORDED: [Recorded; 3] = [
     Recorded { id: "window-ac", count: 16, ratio: [2.4, 5.5, 6.5], above_s: [0.06, 0.11, 0.66] },
     Recorded { id: "refrigerator-120", count: 8, ratio: [5.6, 8.3, 10.8], above_s: [0.21, 0.27, 0.62] },
     Recorded { id: "washing-machine-120", count: 16, ratio: [2.5, 3.0, 4.6], above_s: [0.07, 0.19, 0.51] },
 ];
 
-/// The recordings last up to 4.5 s (length of the archive's longest series at 300 samples/s, from memory): their end is taken
-/// at four.
+/// The recordings last up to 4.5 s (length of the archive's longest series at 300 samples/s, from memory):
+/// their end is taken at four.
 const END_S: f64 = 4.0;
 
-/// Largest rms current over that of the recording's end, and how long it stays above 110 % of that \[s\]; `None`: no start.
+/// Largest rms current over that of the recording's end, and how long it stays above 110 % of that \[s\];
+/// `None`: no start.
 pub fn ratio_and_time(path: &Path) -> Option<[f64; 2]> {
     let mut trace = Trace::default();
     path.run(0, &mut trace);
@@ -222,7 +229,9 @@ pub fn ratio_and_time(path: &Path) -> Option<[f64; 2]> {
 }
 
 fn recordings(out: &mut Sheet) {
-    out.source = "PLAID, 2013, US homes at 120 V 60 Hz, as packaged in the UCR archive: 16, 8 and 16 starts, median expected".to_owned();
+    out.source = "PLAID, 2013, US homes at 120 V 60 Hz, as packaged in the UCR archive: 16, 8 and 16 \
+        starts, median expected"
+        .to_owned();
     out.why = "from a tenth to nine tenths of the recordings";
     for recorded in RECORDED {
         let case = on_a_strong_supply(recorded.id, "120", "60");

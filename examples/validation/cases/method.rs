@@ -1,6 +1,6 @@
-//! The least-squares method of the fit, on problems with certified answers: NIST Statistical Reference Datasets, nonlinear
-//! regression (Misra1a, DanWood, MGH09; data and certified values from memory. They vouch for each other: with a wrong datum
-//! the certified sum of squares would not come out to eight digits).
+//! The least-squares method of the fit, on problems with certified answers: NIST Statistical Reference
+//! Datasets, nonlinear regression (Misra1a, DanWood, MGH09; data and certified values from memory. They vouch
+//! for each other: with a wrong datum the certified sum of squares would not come out to eight digits).
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, Owned};

@@ -1,5 +1,5 @@
-//! Comparisons with what stands outside the project, each rerun and given as a row. The page docs/validation.md is made of them
-//! by the example, and a test holds each to what it may differ by.
+//! Comparisons with what stands outside the project, each rerun and given as a row. The page
+//! docs/validation.md is made of them by the example, and a test holds each to what it may differ by.
 
 pub mod analytic;
 pub mod csv;
@@ -23,7 +23,8 @@ pub enum Evidence {
     Analytic,
     /// A book's or a standard's example.
     WorkedExample,
-    /// The same equations solved by a program that shares no line with ours, or other equations of the same thing.
+    /// The same equations solved by a program that shares no line with ours, or other equations of the same
+    /// thing.
     IndependentProgram,
     /// Something was measured.
     Measured,
@@ -92,7 +93,8 @@ pub struct Row {
     pub why: &'static str,
     /// Case and quantity under which the page shows this row and others like it as one line.
     pub line: Option<[String; 2]>,
-    /// Said at the page's top: why the figure is not what one would like, though it is what is expected of the model.
+    /// Said at the page's top: why the figure is not what one would like, though it is what is expected of
+    /// the model.
     pub loss: Option<&'static str>,
 }
 
@@ -220,12 +222,14 @@ pub fn all() -> Vec<Section> {
         },
         Section {
             title: "Starts at the waveform level",
-            about: "Instantaneous equations against solutions of the same equations by another integrator in another frame.",
+            about: "Instantaneous equations against solutions of the same equations by another integrator \
+                in another frame.",
             rows: reference::rows(),
         },
         Section {
             title: "Larger machines, a double cage, weaker sources",
-            about: "The same level against solutions of another form of the equations. The double cage is invented.",
+            about: "The same level against solutions of another form of the equations. The double cage is \
+                invented.",
             rows: more::rows(),
         },
         Section {
@@ -275,7 +279,8 @@ pub fn all() -> Vec<Section> {
         },
         Section {
             title: "The envelope level against the waveform level",
-            about: "What the envelope level leaves out, as our own two levels have it (ours) and as a study of the same \
+            about: "What the envelope level leaves out, as our own two levels have it (ours) and as a study \
+                of the same \
                     machines found it (expected). These rows say how wrong the envelope level is.",
             rows: levels::rows(),
         },

@@ -1,4 +1,5 @@
-//! Larger machines, a double cage and weaker sources against reference_more.json, written and solved apart from the library.
+//! Larger machines, a double cage and weaker sources against reference_more.json, written and solved apart
+//! from the library.
 
 use num_complex::Complex64;
 use serde_json::Value;

@@ -1,4 +1,5 @@
-//! Published parameter sets in the phasor circuit: stalled, at breakdown, at a slip, and their starts at the envelope level.
+//! Published parameter sets in the phasor circuit: stalled, at breakdown, at a slip, and their starts at the
+//! envelope level.
 
 use startmargin::motor::{Machine, Stage, ThreePhase, TwoWinding};
 
@@ -90,7 +91,8 @@ pub fn at(m: &TwoWinding, slip: f64, stage: Stage) -> [f64; 3] {
 }
 
 fn single_phase_circuits(out: &mut Sheet) {
-    out.source = "two-axis circuit in phasors, four equations, solved apart; machine: Fitzgerald et al., Ex 9.2 (seen), \
+    out.source = "two-axis circuit in phasors, four equations, solved apart; machine: Fitzgerald et al., Ex \
+        9.2 (seen), \
                   auxiliary and capacitors from memory"
         .to_owned();
     out.why = "closed forms, printed with five to seven digits";
@@ -155,8 +157,8 @@ pub fn quasi_static_start(row: &Cells) -> Setup {
     Setup::new(row.text("machine"), &load, row.n("v_pu"), z)
 }
 
-/// First crossing of a share of synchronous speed: a cubic between rows, whose slopes follow from torque, load torque and
-/// inertia, so that the spacing of rows does not matter.
+/// First crossing of a share of synchronous speed: a cubic between rows, whose slopes follow from torque,
+/// load torque and inertia, so that the spacing of rows does not matter.
 pub fn crossing(trace: &startmargin::start::Trace, inertia: f64, speed: f64) -> Option<f64> {
     let after = trace.rows.iter().position(|r| r.speed >= speed)?;
     let (a, b) = (&trace.rows[after.checked_sub(1)?], &trace.rows[after]);
@@ -180,7 +182,8 @@ pub fn crossing(trace: &startmargin::start::Trace, inertia: f64, speed: f64) -> 
 
 fn quasi_static_starts(out: &mut Sheet) {
     out.source = QUASI_STATIC.to_owned();
-    out.why = "the same equations integrated twice, ours to 1e-6 of speed per step; locked-rotor current is a closed form";
+    out.why = "the same equations integrated twice, ours to 1e-6 of speed per step; locked-rotor current is \
+        a closed form";
     for row in quasi_static() {
         let setup = quasi_static_start(&row);
         let (machine, trace) = (&setup.machine, setup.envelope(20.0));

@@ -1,4 +1,5 @@
-//! Starts at the waveform level against reference solutions by scipy (tests/data/reference_starts.json says how they were made).
+//! Starts at the waveform level against reference solutions by scipy (tests/data/reference_starts.json says
+//! how they were made).
 
 use num_complex::Complex64;
 use serde_json::Value;
@@ -16,7 +17,8 @@ pub fn reference() -> Value {
     serde_json::from_str(include_str!("../../../tests/data/reference_starts.json")).unwrap_or_default()
 }
 
-/// The largest size of what `of` reads in `samples` before `until`, by a parabola through its crest; signed as there.
+/// The largest size of what `of` reads in `samples` before `until`, by a parabola through its crest; signed
+/// as there.
 pub fn crest(samples: &[Moment], until: f64, of: impl Fn(&Moment) -> f64) -> f64 {
     let mut best: f64 = 0.0;
     for three in samples.windows(3) {

@@ -1,5 +1,6 @@
-//! Whole sites against an independent implementation: tests/data/compare/reference.py (scipy), written from the design alone. Its
-//! `expected.json` holds 38 sites with their figures, margins, statuses and reduction windows.
+//! Whole sites against an independent implementation: tests/data/compare/reference.py (scipy), written from
+//! the design alone. Its `expected.json` holds 38 sites with their figures, margins, statuses and reduction
+//! windows.
 
 use serde_json::Value;
 use startmargin::advise::{Start, Window, judge};

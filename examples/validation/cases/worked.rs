@@ -1,4 +1,5 @@
-//! Worked examples of textbooks. Each says source and how far it was seen; what is from memory is a guard against edits.
+//! Worked examples of textbooks. Each says source and how far it was seen; what is from memory is a guard
+//! against edits.
 
 use num_complex::Complex64;
 use startmargin::motor::{
@@ -33,7 +34,8 @@ fn winding(amps: f64, degrees: f64) -> Complex64 {
     Complex64::from_polar(VOLTS / amps, -degrees.to_radians())
 }
 
-/// A stalled motor whose windings have just these impedances: next to no magnetising reactance, so that the rotor is not seen.
+/// A stalled motor whose windings have just these impedances: next to no magnetising reactance, so that the
+/// rotor is not seen.
 fn stalled(main: Complex64, auxiliary: Complex64, hz: f64) -> Point {
     let motor = TwoWinding::new(4, hz, [main.re, main.im, 1e-7, 1.0, 1.0], 0.01);
     let (x_ohm, series) = if auxiliary.im >= 0.0 {
@@ -49,7 +51,8 @@ fn stalled(main: Complex64, auxiliary: Complex64, hz: f64) -> Point {
 }
 
 fn split_and_capacitor(out: &mut Sheet) {
-    out.source = "I. L. Kosow, Electric Machinery and Transformers, 2nd ed., Ex 10-1 (inputs and outputs seen in a public companion; \
+    out.source = "I. L. Kosow, Electric Machinery and Transformers, 2nd ed., Ex 10-1 (inputs and outputs \
+        seen in a public companion; \
                   the angle is rounded there)"
         .to_owned();
     let split = stalled(winding(6.0, -40.0), winding(4.0, -15.0), 60.0);
@@ -66,7 +69,8 @@ fn split_and_capacitor(out: &mut Sheet) {
     out.add("torque over that without", 2.34, capacitor.torque_per_v2 / split.torque_per_v2, half(0.005));
 }
 
-/// The capacitor for a right angle at standstill \[uF\], and the angle between the windings \[degrees\] of the machine that has it.
+/// The capacitor for a right angle at standstill \[uF\], and the angle between the windings \[degrees\] of
+/// the machine that has it.
 fn right_angle(main: [f64; 2], auxiliary: [f64; 2]) -> [f64; 2] {
     let [main, auxiliary] = [main, auxiliary].map(|[r, x]| Complex64::new(r, x));
     let farad = right_angle_capacitor_farad(main, auxiliary, 60.0).unwrap_or(f64::NAN);
@@ -82,7 +86,8 @@ fn right_angle(main: [f64; 2], auxiliary: [f64; 2]) -> [f64; 2] {
 fn capacitors(out: &mut Sheet) {
     for (source, case, main, auxiliary, uf, digit) in [
         (
-            "A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, Ex 9.1 (seen in a public copy; 177 uF in print, from memory)",
+            "A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, Ex 9.1 (seen in a public copy; \
+                177 uF in print, from memory)",
             "main 4.5 + j 3.7, auxiliary 9.5 + j 3.5 ohm",
             [4.5, 3.7],
             [9.5, 3.5],
@@ -143,7 +148,9 @@ fn running(out: &mut Sheet) {
     out.add("air-gap torque, N m", 62.8, nm, book());
     out.add("torque at the load, N m", 56.9, shaft / w, book());
     out.add("efficiency", 0.837, shaft / (3.0 * p.y.re * v * v), book());
-    out.source = "Chapman, 5th ed., Ex 6-5 (ratio read off the curve of a published notebook, seen; the rest from memory)".to_owned();
+    out.source = "Chapman, 5th ed., Ex 6-5 (ratio read off the curve of a published notebook, seen; the \
+        rest from memory)"
+        .to_owned();
     out.case("25 hp 460 V");
     out.why = "the book rounds its Thevenin values: up to 2.5 %";
     let slip = breakdown_slip(&m, v);
@@ -153,7 +160,8 @@ fn running(out: &mut Sheet) {
     out.add("breakdown slip", 0.198, slip, Allowed::Part(0.02));
     out.add("locked-rotor torque, N m", 104.0, locked, Allowed::Part(0.025)).loss =
         Some("a book's figure from memory, 104 N m: it rounds its Thevenin values");
-    out.source = "Modelica Standard Library, default cage machine (seen at reference.wolfram.com/system-modeler; magnetising and \
+    out.source = "Modelica Standard Library, default cage machine (seen at \
+        reference.wolfram.com/system-modeler; magnetising and \
                   rotor data from memory)"
         .to_owned();
     out.why = "closed form, 0.1 %";
@@ -180,7 +188,8 @@ fn starters(out: &mut Sheet) {
     out.why = DIGIT;
     out.add("the same with 5.6 kVA/hp, A", 233.16, high * 5.6 / 5.59, half(0.005));
     out.source =
-        "a textbook's chapter \"Starting, control and testing\", Ex 8.1 to 8.3 (seen in a public copy that does not show the title)"
+        "a textbook's chapter \"Starting, control and testing\", Ex 8.1 to 8.3 (seen in a public copy that \
+            does not show the title)"
             .to_owned();
     out.case("autotransformer, half of full-load torque, 5 times full-load current, slip 0.03");
     out.add("tap", 0.816, tap_for_torque(0.5, 5.0, 0.03), half(6e-4));
@@ -191,7 +200,8 @@ fn starters(out: &mut Sheet) {
 }
 
 fn accelerating_times(out: &mut Sheet) {
-    out.source = "R. W. Fruge, PDHcenter course E161, Eq. 2 (seen, a formula only): t = WK2 dN / (308 T); the exact constant is 307.24"
+    out.source = "R. W. Fruge, PDHcenter course E161, Eq. 2 (seen, a formula only): t = WK2 dN / (308 T); \
+        the exact constant is 307.24"
         .to_owned();
     out.why = "a formula with three digits, mean torque by Simpson's rule";
     out.case("50 hp 460 V, no load, to 0.95 of synchronous speed");
@@ -219,7 +229,8 @@ fn accelerating_times(out: &mut Sheet) {
         no_load_start(&fifty),
         Allowed::Part(1e-3),
     );
-    out.source = "G. K. Dubey, Fundamentals of Electrical Drives, chapter 6 (formula from memory): Kloss's curve, no stator resistance"
+    out.source = "G. K. Dubey, Fundamentals of Electrical Drives, chapter 6 (formula from memory): Kloss's \
+        curve, no stator resistance"
         .to_owned();
     out.why =
         "the formula leaves out the stator's resistance: 2 to 8 % longer than our start, as computed apart";
