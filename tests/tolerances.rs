@@ -1,19 +1,5 @@
-//! Every tolerance of the suite, with its reason.
+//! Every tolerance of the suite, with its reason; those of comparisons stand in their rows (examples/validation/cases).
 
-/// Margins, currents and times against the independent implementation: both integrate to 1e-6 or better; what is left is the
-/// straight line between rows of a trace.
-pub const COMPARE: f64 = 1e-3;
-/// Reductions against the independent implementation, which finds them to 2e-4.
-pub const COMPARE_R: f64 = 1e-3;
-/// Phasor values of published three-phase sets: both are closed forms of one circuit; the printed figures carry 3 to 6 digits,
-/// so half of the last printed digit comes on top.
-pub const PHASOR: f64 = 1e-3;
-/// Phasor targets of the 1/4 hp single-phase set: closed forms too, printed with 5 to 7 digits.
-pub const PHASOR_SINGLE: f64 = 1e-4;
-/// Times of quasi-static starts: the same equations integrated twice, ours to 1e-6 of speed per step.
-pub const QUASI_STATIC: f64 = 2e-3;
-/// Speed at the end of a run of the full qd model (electrical transients, 2f ripple) against ours then, of synchronous.
-pub const FINAL_SPEED: f64 = 5e-3;
 /// Margins found by bisection: to 1e-7 of their logarithm, twice.
 pub const MARGIN_SEARCH: f64 = 1e-6;
 /// Two runs that differ in nothing but the steps taken, where one must not exceed the other: the integrator's own error.
@@ -33,8 +19,6 @@ pub const FITTED: f64 = 1e-2;
 pub const SAME_FORMULA: f64 = 1e-6;
 /// Resistances of copper from two tables printed with three or four digits.
 pub const COPPER_TABLES: f64 = 1e-3;
-/// Worked examples whose book rounds on the way, or whose outputs are from memory with three digits.
-pub const BOOK: f64 = 5e-3;
 /// Worked examples of one closed form, printed with three or more digits: half of the last one comes on top.
 pub const CLOSED_FORM: f64 = 1e-9;
 /// Current of a measured motor at points the fit was not given, rms and largest: constant parameters, one cage, no saturation.

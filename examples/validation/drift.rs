@@ -7,7 +7,8 @@ enum Token<'a> {
     Figure(f64, usize),
 }
 
-/// Cuts a line into figures with decimals and what stands between them. A figure without decimals is text: it counts something.
+/// Cuts a line into figures with decimals and what stands between them. A figure without decimals is text: it
+/// counts something.
 fn tokens(line: &str) -> Vec<Token<'_>> {
     let of_figure = |c: char| c.is_ascii_digit() || c == '.';
     let (mut tokens, mut rest) = (Vec::new(), line);

@@ -2,18 +2,20 @@
 
 use std::fmt::Write as _;
 
-use crate::cases::{Allowed, Evidence, Row, Section};
+use super::cases::{Allowed, Evidence, Row, Section};
 
 const HEAD: &str = "\
 # Validation
 
-What the program computes against what stands outside it. `cargo run --release --example validation` reruns every comparison and
-writes this page; `-- --check` says whether the page is what a fresh run gives (`.ci/run` does). The test suite holds every figure
-to what it may differ by, those included that are shown together as one line: there the one that uses up most of what is allowed is shown.
+What the program computes against what stands outside it. `cargo run --release --example validation` reruns
+every comparison and writes this page; `-- --check` says whether the page is what a fresh run gives (`.ci/run`
+does). The test suite holds every figure to what it may differ by, those included that are shown together as
+one line: there the one that uses up most of what is allowed is shown.
 
-*Expected* is the figure of the source, *ours* that of this program, *difference* ours less expected: in per cent of the expected
-figure, or in the figure's own unit where the column *allowed* says so. Sources say *seen* where a published copy was read and
-*from memory* where not. Figures that come from memory guard against edits, no more.
+*Expected* is the figure of the source, *ours* that of this program, *difference* ours less expected: in per
+cent of the expected figure, or in the figure's own unit where the column *allowed* says so. Sources say
+*seen* where a published copy was read and *from memory* where not. Figures that come from memory guard
+against edits, no more.
 ";
 
 /// A figure with five digits that count.
@@ -45,6 +47,7 @@ fn signed(x: f64, digits: usize, unit: &str) -> String {
 
 fn allowed(row: &Row) -> String {
     match row.allowed {
+        Allowed::Part(part) if part < 1e-6 => "rounding".to_owned(),
         Allowed::Part(part) => format!("{} %", figure(100.0 * part)),
         Allowed::Size(size) => format!("{} absolute", figure(size)),
         Allowed::AtLeast => "not less".to_owned(),

@@ -1,8 +1,9 @@
 //! Explicit Runge-Kutta stepper of order 5(4) with a fourth-order dense output.
 //!
-//! J. R. Dormand, P. J. Prince, "A family of embedded Runge-Kutta formulae", J. Comp. Appl. Math. 6 (1980) 19-26;
-//! dense output and step control as in E. Hairer, S. P. Norsett, G. Wanner, "Solving Ordinary Differential Equations I",
-//! 2nd ed. (1993), sections II.4 to II.6 (coefficients from memory; the order tests below guard them).
+//! J. R. Dormand, P. J. Prince, "A family of embedded Runge-Kutta formulae", J. Comp. Appl. Math. 6 (1980)
+//! 19-26; dense output and step control as in E. Hairer, S. P. Norsett, G. Wanner, "Solving Ordinary
+//! Differential Equations I", 2nd ed. (1993), sections II.4 to II.6 (coefficients from memory; the order
+//! tests below guard them).
 
 use nalgebra::SVector;
 
@@ -57,7 +58,8 @@ pub struct Step<const N: usize> {
 }
 
 impl<const N: usize> Step<N> {
-    /// One component of the state at `t0 + theta h`, `theta` from 0 to 1: what an event looks at, without the rest.
+    /// One component of the state at `t0 + theta h`, `theta` from 0 to 1: what an event looks at, without the
+    /// rest.
     #[inline]
     pub fn component(&self, i: usize, theta: f64) -> f64 {
         let rest = 1.0 - theta;
@@ -123,13 +125,14 @@ impl<const N: usize> Stepper<N> {
         self.last_log_error = LEAST_LOG_ERROR;
     }
 
-    /// Takes one accepted step that ends at `end` at the latest. A step that falls below the spacing of floating-point
-    /// numbers around `t` is accepted as it is, so that this always returns.
+    /// Takes one accepted step that ends at `end` at the latest. A step that falls below the spacing of
+    /// floating-point numbers around `t` is accepted as it is, so that this always returns.
     pub fn step(
         &mut self,
         end: f64,
         rhs: &mut impl FnMut(f64, &SVector<f64, N>) -> SVector<f64, N>,
     ) -> Step<N> {
+        let refused = self.refused;
         loop {
             let mut h = self.h;
             // a sliver left over would force a tiny step later: take it along
@@ -153,14 +156,18 @@ impl<const N: usize> Stepper<N> {
             let smallest = 16.0 * f64::EPSILON * t.abs().max(1e-9);
             if h > smallest && (error > 1.0 || error.is_nan()) {
                 self.refused += 1;
-                let factor = if error.is_finite() { (0.9 * error.powf(-0.2)).clamp(0.1, 0.9) } else { 0.1 };
+                // 0.8 rather than the usual 0.9: where one step was refused the next ones are often too (runs
+                // of both levels)
+                let factor = if error.is_finite() { (0.8 * error.powf(-0.2)).clamp(0.1, 0.9) } else { 0.1 };
                 self.h = h * factor;
                 continue;
             }
             // 0.95 e^-0.17 e_before^0.04, by logarithms: half the cost of two powers
             let log_error = error.max(1e-10).ln();
             let proportional = 0.95 * (0.04 * self.last_log_error - 0.17 * log_error).exp();
-            self.h = h * proportional.clamp(0.2, 6.0);
+            // what was just too long is not made longer at once
+            let most = if self.refused > refused { 1.0 } else { 6.0 };
+            self.h = h * proportional.clamp(0.2, most);
             self.last_log_error = log_error.max(LEAST_LOG_ERROR);
             self.accepted += 1;
             let bspl = h * k1 - (y1 - y);

@@ -6,8 +6,8 @@ use startmargin::motor::{Cage, Machine, Stage, ThreePhase};
 use startmargin::standards::{nema_mg_1, nfpa_70};
 
 use super::{Label, label_of};
-use crate::published::csv::rows;
 use crate::tolerances::{CAGES_CURVE, CAGES_CURVE_DEEP, CAGES_JUMP, FITTED};
+use crate::validation::cases::csv::{Cells, rows};
 
 const VOLTS: f64 = 400.0;
 
@@ -140,9 +140,9 @@ fn compare_one_cage_misses_what_two_meet() {
 
 /// What the sheets of tests/data/three_phase_sheets.csv want; `slip_sigma`: how sure the speed is.
 fn sheets(slip_sigma: f64) -> Vec<(String, Wanted)> {
-    let sheets = rows("three_phase_sheets.csv");
+    let sheets = rows(include_str!("../data/three_phase_sheets.csv"));
     assert_eq!(sheets.len(), 10);
-    let wanted = |row: &crate::published::csv::Row| {
+    let wanted = |row: &Cells| {
         let n = |column| row.number(column).unwrap();
         let given = |column| Some(Target::given(n(column)));
         let consistent = 3f64.sqrt() * n("volts") * n("rated_a") * n("power_factor") * n("efficiency");

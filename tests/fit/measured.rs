@@ -4,21 +4,7 @@ use startmargin::motor::fit::{Fit, Target, Wanted, Winding, fit};
 use startmargin::motor::{Machine, Stage};
 
 use crate::tolerances::{BENCH_CURRENT, BENCH_CURRENT_RMS};
-
-/// Speed \[rpm\], torque \[N m\], current \[A\], input \[W\], power factor: public test-bench log of a 220 V 50 Hz 150 W
-/// capacitor-run motor, licence not stated: figures only. 4 poles, 4 uF.
-const BENCH: [[f64; 5]; 10] = [
-    [1475.6, 0.0859, 0.422, 90.9, 0.9758],
-    [1421.2, 0.4719, 0.610, 134.1, 0.9962],
-    [1340.6, 0.8109, 0.847, 186.6, 0.9987],
-    [1282.5, 0.9328, 0.994, 219.2, 0.9999],
-    [1221.9, 0.9945, 1.103, 243.2, 0.9999],
-    [1003.8, 0.9914, 1.384, 303.1, 0.9935],
-    [703.8, 0.7453, 1.571, 340.8, 0.9843],
-    [402.5, 0.5445, 1.637, 354.2, 0.9806],
-    [196.2, 0.3898, 1.654, 357.2, 0.9800],
-    [0.0, 0.6156, 1.652, 357.0, 0.9806],
-];
+use crate::validation::cases::measured::BENCH;
 
 /// Rms and largest relative error of the current at the points that were not given.
 fn errors(fitted: &Fit, rated: usize) -> (f64, f64) {

@@ -5,7 +5,6 @@ mod compressor;
 mod delay;
 mod laws;
 mod measured;
-mod method;
 mod published;
 mod sweep;
 

@@ -2,12 +2,13 @@
 //! the same.
 
 use startmargin::motor::fit::{Target, Winding, fit};
-use startmargin::motor::{Auxiliary, Cage, Capacitor, ThreePhase, TwoWinding};
+use startmargin::motor::{Auxiliary, Capacitor, TwoWinding};
 
 use super::{Label, label_of};
-use crate::published::csv::rows;
-use crate::published::single_phase::{run_capacitor, s1, start_capacitor};
 use crate::tolerances::FITTED;
+use crate::validation::cases::machines::{
+    RUN_CAPACITOR, START_CAPACITOR, capacitor, quarter_hp_open, three_phase, three_phase_sets,
+};
 
 /// Iron loss and friction of these machines, of the input: nothing is published but circuits (assumed).
 const DRAG: f64 = 0.05;
@@ -35,25 +36,25 @@ fn compare_published_single_phase_machines_are_recovered() {
     for (what, machine, winding, poles, volts, slip, capacitor) in [
         (
             "1/4 hp, run capacitor",
-            s1().with_run_capacitor(run_capacitor()),
+            quarter_hp_open().with_run_capacitor(capacitor(RUN_CAPACITOR)),
             Winding::CapacitorRun,
             4,
             110.0,
             0.05,
-            Some(uf(run_capacitor())),
+            Some(uf(capacitor(RUN_CAPACITOR))),
         ),
         (
             "1/4 hp, start capacitor",
-            s1().with_start_switch(Some(start_capacitor()), 0.75),
+            quarter_hp_open().with_start_switch(Some(capacitor(START_CAPACITOR)), 0.75),
             Winding::CapacitorStart,
             4,
             110.0,
             0.05,
-            Some(uf(start_capacitor())),
+            Some(uf(capacitor(START_CAPACITOR))),
         ),
         (
             "1/4 hp, split phase",
-            s1().with_start_switch(None, 0.75),
+            quarter_hp_open().with_start_switch(None, 0.75),
             Winding::SplitPhase,
             4,
             110.0,
@@ -77,10 +78,9 @@ fn compare_published_single_phase_machines_are_recovered() {
 
 #[test]
 fn compare_published_three_phase_machines_are_recovered() {
-    for row in rows("three_phase.csv") {
+    for row in three_phase_sets() {
         let n = |column| row.number(column).unwrap();
-        let cage = Cage { r_ohm: n("r2"), x_ohm: n("x2") };
-        let machine = ThreePhase::new(4, n("hz"), [n("r1"), n("x1"), n("xm")], cage, 1.0);
+        let machine = three_phase(&row, 1.0);
         // the rated point: anywhere on the steep part
         let label = Label::read(&machine, n("volts"), 0.3 * n("breakdown_slip"), DRAG);
         let fitted = fit(&label.wanted(Winding::ThreePhase, 4, n("hz")), None);

@@ -1,13 +1,8 @@
-//! Published machines: phasor values and quasi-static starts of parameter sets from books and public code, against reference
-//! solutions made apart from the project (scipy; tests/data/*.csv say how and from where), and worked examples of textbooks.
+//! What published machines and worked examples say beyond the figures of docs/validation.md.
 
-pub mod csv;
 mod quasi_static;
-pub mod single_phase;
 mod standards;
-mod three_phase;
 mod wiring;
-mod worked_examples;
 
 /// Asserts `|ours - theirs| <= relative |theirs| + absolute`.
 #[track_caller]

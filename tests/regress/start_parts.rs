@@ -39,7 +39,7 @@ fn regress_a_start_that_hangs_names_its_open_switch() {
             assert!(said.contains(wanted), "{said}");
         }
         // what it draws there, by the machine of the published set
-        let machine = crate::published::single_phase::s1();
+        let machine = crate::validation::cases::machines::quarter_hp_open();
         let point = machine.at(hangs_at * machine.sync_speed(), startmargin::motor::Stage::RUN);
         let amps = startmargin::checks::say::number(point.y.norm() * share * 110.0);
         assert!(finding.told.why.ends_with(&format!("drawing {amps} A")), "{amps}: {}", finding.told.why);

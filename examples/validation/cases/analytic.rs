@@ -1,4 +1,5 @@
-//! The waveform level against algebra: power in and out, a standing rotor in closed form, the settled state of the phasor circuit.
+//! The waveform level against algebra: power in and out, a standing rotor in closed form, the settled state
+//! of the phasor circuit.
 
 use std::f64::consts::{SQRT_2, TAU};
 
@@ -174,7 +175,8 @@ fn settled(out: &mut Sheet) {
         [("krause_3hp", fan(11.9), 2.0), ("cap_start", fan(1.0), 3.0), ("psc", fan(0.8), 4.0)]
     {
         let setup = Setup::new(machine, &load, 1.0, Complex64::ZERO);
-        out.case(format!("{}, settled with a fan of {} N m", scheme_name(machine), load[1]));
+        out.case(format!("{}, settled with a fan of {} N m", scheme_name(machine), load[1]))
+            .together("3 and 1/4 hp, settled with a fan");
         last_cycle(out, &setup, until, Stage::RUN);
     }
     for (machine, until) in [("krause_3hp", 1.0), ("cap_start", 1.0), ("psc", 1.0)] {
@@ -184,7 +186,7 @@ fn settled(out: &mut Sheet) {
         } else {
             setup.machine = Box::new(quarter_hp_of(1e9, machine));
         }
-        out.case(format!("{}, rotor held", scheme_name(machine)));
+        out.case(format!("{}, rotor held", scheme_name(machine))).together("3 and 1/4 hp, rotor held");
         last_cycle(out, &setup, until, Stage::START);
     }
 }

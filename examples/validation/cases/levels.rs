@@ -1,5 +1,5 @@
-//! The envelope level against our own waveform level: how long a start takes, and how far the largest peak stands above the
-//! locked-rotor current.
+//! The envelope level against our own waveform level: how long a start takes, and how far the largest peak
+//! stands above the locked-rotor current.
 
 use std::f64::consts::SQRT_2;
 
@@ -23,7 +23,8 @@ fn locked_rotor(setup: &Setup) -> f64 {
     setup.machine.at(0.0, Stage::START).y.norm() * setup.volts
 }
 
-/// Time at which a row of rms values, straight between the middles of cycles, last comes down through a level.
+/// Time at which a row of rms values, straight between the middles of cycles, last comes down through a
+/// level.
 fn falls(rms: &[f64], hz: f64, level: f64) -> f64 {
     let Some(k) = rms.windows(2).position(|w| w[0] >= level && w[1] < level) else { return f64::NAN };
     (k as f64 + 0.5 + (rms[k] - level) / (rms[k] - rms[k + 1])) / hz
@@ -49,7 +50,8 @@ fn of_trace(trace: &Trace, hz: f64, until: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Times of a start at both levels: through half of the locked-rotor current, to 0.75 and 0.95 of synchronous speed.
+/// Times of a start at both levels: through half of the locked-rotor current, to 0.75 and 0.95 of synchronous
+/// speed.
 struct Both {
     half: [f64; 2],
     t75: [f64; 2],
@@ -144,7 +146,8 @@ fn single_phase_durations(out: &mut Sheet) {
 }
 
 fn peaks(out: &mut Sheet) {
-    let what = "largest peak in two cycles over sqrt2 times locked-rotor current, closing angles in steps of 6 degrees";
+    let what = "largest peak in two cycles over sqrt2 times locked-rotor current, closing angles in steps \
+        of 6 degrees";
     out.why = "the study prints three decimals";
     for (name, expected) in
         [("3 hp 220 V", 1.129), ("50 hp 460 V", 1.246), ("500 hp 2300 V", 1.575), ("2250 hp 2300 V", 1.711)]

@@ -12,7 +12,8 @@ use startmargin::supply::Thevenin;
 
 use super::csv::{self, Cells};
 
-/// The reference solutions' loads: `const` is smooth through standstill, `quad` goes with the square of speed.
+/// The reference solutions' loads: `const` is smooth through standstill, `quad` goes with the square of
+/// speed.
 #[derive(Debug, Clone, Copy)]
 pub struct ReferenceLoad {
     /// Whether the torque is constant; else it goes with the square of speed.
@@ -126,8 +127,8 @@ pub fn capacitor([ohm, x]: [f64; 2]) -> Capacitor {
     Capacitor { farad: 1.0 / (TAU * 60.0 * x), ohm }
 }
 
-/// 1/4 hp, 110 V, 60 Hz, 4 poles, its auxiliary winding open: main winding and rotor after A. E. Fitzgerald et al., Electric
-/// Machinery, Ex 9.2; auxiliary and capacitors after Krause et al. and Ong, from memory.
+/// 1/4 hp, 110 V, 60 Hz, 4 poles, its auxiliary winding open: main winding and rotor after A. E. Fitzgerald
+/// et al., Electric Machinery, Ex 9.2; auxiliary and capacitors after Krause et al. and Ong, from memory.
 pub fn quarter_hp_open() -> TwoWinding {
     open(0.0146)
 }

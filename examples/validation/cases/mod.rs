@@ -1,13 +1,20 @@
-//! Comparisons with what stands outside the project, each rerun and given as a row. The page docs/validation.md is made of them
-//! by the example, and a test holds each to what it may differ by.
+//! Comparisons with what stands outside the project, each rerun and given as a row. The page
+//! docs/validation.md is made of them by the example, and a test holds each to what it may differ by.
 
 pub mod analytic;
 pub mod csv;
+pub mod gates;
+pub mod labels;
 pub mod levels;
 pub mod machines;
+pub mod measured;
+pub mod method;
 pub mod more;
+pub mod published;
 pub mod reduced;
 pub mod reference;
+pub mod sites;
+pub mod worked;
 
 /// What kind of evidence a row is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -16,7 +23,8 @@ pub enum Evidence {
     Analytic,
     /// A book's or a standard's example.
     WorkedExample,
-    /// The same equations solved by a program that shares no line with ours, or other equations of the same thing.
+    /// The same equations solved by a program that shares no line with ours, or other equations of the same
+    /// thing.
     IndependentProgram,
     /// Something was measured.
     Measured,
@@ -85,7 +93,8 @@ pub struct Row {
     pub why: &'static str,
     /// Case and quantity under which the page shows this row and others like it as one line.
     pub line: Option<[String; 2]>,
-    /// Said at the page's top: why the figure is not what one would like, though it is what is expected of the model.
+    /// Said at the page's top: why the figure is not what one would like, though it is what is expected of
+    /// the model.
     pub loss: Option<&'static str>,
 }
 
@@ -213,12 +222,14 @@ pub fn all() -> Vec<Section> {
         },
         Section {
             title: "Starts at the waveform level",
-            about: "Instantaneous equations against solutions of the same equations by another integrator in another frame.",
+            about: "Instantaneous equations against solutions of the same equations by another integrator \
+                in another frame.",
             rows: reference::rows(),
         },
         Section {
             title: "Larger machines, a double cage, weaker sources",
-            about: "The same level against solutions of another form of the equations. The double cage is invented.",
+            about: "The same level against solutions of another form of the equations. The double cage is \
+                invented.",
             rows: more::rows(),
         },
         Section {
@@ -227,8 +238,49 @@ pub fn all() -> Vec<Section> {
             rows: reduced::rows(),
         },
         Section {
+            title: "Published machines in the phasor circuit",
+            about: "Circuits of books and public code against closed forms solved apart.",
+            rows: published::circuits(),
+        },
+        Section {
+            title: "Starts at the envelope level",
+            about: "The same equations, phasor circuit and swing equation, integrated by another program.",
+            rows: published::starts(),
+        },
+        Section {
+            title: "Worked examples of books",
+            about: "Each with how far it was seen.",
+            rows: worked::rows(),
+        },
+        Section {
+            title: "Labels, codes and tables",
+            about: "Standards, worked in published copies.",
+            rows: labels::rows(),
+        },
+        Section {
+            title: "Breakers",
+            about: "Every gate of the standards for every standard rating.",
+            rows: gates::rows(),
+        },
+        Section {
+            title: "The method of the fit",
+            about: "Least squares on sets with certified answers.",
+            rows: method::rows(),
+        },
+        Section {
+            title: "Whole sites",
+            about: "From the site file to margins and reduction windows.",
+            rows: sites::rows(),
+        },
+        Section {
+            title: "Measured",
+            about: "The only evidence that the models are those of real motors. There is little of it.",
+            rows: measured::rows(),
+        },
+        Section {
             title: "The envelope level against the waveform level",
-            about: "What the envelope level leaves out, as our own two levels have it (ours) and as a study of the same \
+            about: "What the envelope level leaves out, as our own two levels have it (ours) and as a study \
+                of the same \
                     machines found it (expected). These rows say how wrong the envelope level is.",
             rows: levels::rows(),
         },

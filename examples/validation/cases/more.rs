@@ -1,4 +1,5 @@
-//! Larger machines, a double cage and weaker sources against reference_more.json, written and solved apart from the library.
+//! Larger machines, a double cage and weaker sources against reference_more.json, written and solved apart
+//! from the library.
 
 use num_complex::Complex64;
 use serde_json::Value;
@@ -40,11 +41,16 @@ fn one(all: &Value, of: &Value, out: &mut Sheet) {
     match of["share"].as_f64() {
         Some(share) => {
             out.case(format!("{name}, source of {} % of its locked-rotor impedance", 100.0 * share));
-            out.together(format!("{name}, sources of 2 to 10 % of its locked-rotor impedance"));
+            out.together("3, 50 and 500 hp behind 2 to 10 % of their locked-rotor impedance");
         }
         None => {
             out.case(format!("{name}, closed at {} degrees", of["angle_deg"]));
-            out.together(format!("{name}, closed at 0 and 90 degrees"));
+            let double = name.starts_with("double");
+            out.together(if double {
+                "double cage, two loads"
+            } else {
+                "50 to 2250 hp and 24 kW, closed at 0 and 90 degrees"
+            });
         }
     }
     let mut add = |quantity: &str, kind: &str, expected: &Value, ours: f64| {

@@ -37,7 +37,7 @@ fn one(machine: &str, of: &Value, out: &mut Sheet) -> [bool; 2] {
     let setup = Setup::new(machine, load, share, Complex64::ZERO);
     let name = scheme_name(machine);
     out.case(format!("{name}, {share} of the voltage, {} {} N m", load[0], load[1]));
-    out.together(format!("{name}, 40 to 100 % of the voltage"));
+    out.together("3 and 1/4 hp, 40 to 100 % of the voltage");
     let ending = setup.waveform(0.0, end, &mut ());
     let (_, samples, cycles) = setup.run(0.0, 0.04);
     let mut add = |quantity: &str, expected: Option<f64>, ours: f64| {

@@ -1,4 +1,5 @@
-//! Starts at the waveform level against reference solutions by scipy (tests/data/reference_starts.json says how they were made).
+//! Starts at the waveform level against reference solutions by scipy (tests/data/reference_starts.json says
+//! how they were made).
 
 use num_complex::Complex64;
 use serde_json::Value;
@@ -16,7 +17,8 @@ pub fn reference() -> Value {
     serde_json::from_str(include_str!("../../../tests/data/reference_starts.json")).unwrap_or_default()
 }
 
-/// The largest size of what `of` reads in `samples` before `until`, by a parabola through its crest; signed as there.
+/// The largest size of what `of` reads in `samples` before `until`, by a parabola through its crest; signed
+/// as there.
 pub fn crest(samples: &[Moment], until: f64, of: impl Fn(&Moment) -> f64) -> f64 {
     let mut best: f64 = 0.0;
     for three in samples.windows(3) {
@@ -122,7 +124,7 @@ fn single_phase(of: &Value, out: &mut Against) {
     let name = scheme_name(scheme);
     let drives = if load[0] == "none" { "no load".to_owned() } else { format!("{} N m", load[1]) };
     out.sheet.case(format!("{name}, {drives}, closed at {angle} degrees"));
-    out.sheet.together(format!("{name}, several loads and angles"));
+    out.sheet.together("1/4 hp, three connections, several loads and angles");
     let setup = Setup::new(scheme, load, 1.0, Complex64::ZERO);
     let (ending, samples, cycles) = setup.run(angle, 3.0);
     let sync = setup.machine.sync_speed();
@@ -158,7 +160,7 @@ fn behind_impedance(of: &Value, out: &mut Against) {
     let (ending, samples, cycles) = setup.run(0.0, 1.5);
     let sync = setup.machine.sync_speed();
     out.sheet.case(format!("{name}, behind {} + j {} ohm", z.re, z.im));
-    out.sheet.together(format!("{name}, behind a source's impedance"));
+    out.sheet.together("3 and 1/4 hp, behind a source's impedance");
     out.add("time to 0.75 of synchronous speed, s", TIMES, &of["t75"], reaches(&samples, sync, 0.75));
     out.add("time to 0.95 of synchronous speed, s", TIMES, &of["t95"], reaches(&samples, sync, 0.95));
     let what = "the start switch opens, s";
