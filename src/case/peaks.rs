@@ -12,6 +12,10 @@ const BEYOND_S: f64 = 0.1;
 /// Time that is looked at of a start that does not come about \[s\] (assumed).
 const WITHOUT_START_S: f64 = 0.3;
 
+/// Steps a cycle may take on the average: some twenty are usual. More only where a resistance of thousands of ohms makes the
+/// equations stiff; then the peak stays between its bounds.
+const STEPS_A_CYCLE: f64 = 300.0;
+
 /// The largest instantaneous currents of a start, as factors on sqrt2 times its largest rms currents, so that they serve starts
 /// that differ little too: with other figures, behind a limiter.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,8 +43,10 @@ impl Path {
             self.run(variant, trace);
             let branch = self.branch(self.longest_start_s);
             let until_s = trace.start_duration_s.map_or(WITHOUT_START_S, |s| s + BEYOND_S);
+            let until_s = until_s.min(self.longest_start_s);
             let closing = Closing {
-                until_s: until_s.min(self.longest_start_s),
+                until_s,
+                most_steps: (STEPS_A_CYCLE * (4.0 + until_s * self.frequency_hz)) as u32,
                 ..self.closing(&branch, running, trace)
             };
             let Some(crests) = over_angles(&closing, Angles::default()) else { break };

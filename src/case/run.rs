@@ -36,7 +36,11 @@ impl Path {
                 waveform::fill(&self.closing(&branch, running, trace), trace);
             }
             // of a single phase the envelope is enough
-            Level::Auto => trace.delay(self.too_short_s().unwrap_or(0.0), longest_start_s),
+            Level::Auto => {
+                if let Some(by_s) = self.too_short_s() {
+                    trace.delay(by_s, longest_start_s);
+                }
+            }
         }
         if let (Some(dip), Some(settled), true) = (self.dip, &trace.settled, trace.starts()) {
             trace.after_dip = Some(ride_through(&self.source, running, &branch, settled, dip, self.options));

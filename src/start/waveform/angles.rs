@@ -57,7 +57,7 @@ pub struct Crests {
 const LEVELS: usize = 33;
 
 /// Finds the crests of a start over all closing angles; `closing.angle` is not looked at. `None` for a machine without
-/// instantaneous equations.
+/// instantaneous equations, or where they cannot be solved in `closing.most_steps`.
 ///
 /// Three phases: one run, for in the frame of the source the angle does not appear. Single phase: the first cycles are run at
 /// angles all around, and where a parabola through the worst and its neighbours, and through the best, has its top; then whole
@@ -72,7 +72,7 @@ fn degrees(angle: f64) -> f64 {
 
 fn three_phase(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
     let mut crest = Crest::new(closing.frequency_hz, how.cycles);
-    waveform(closing, &mut crest)?;
+    waveform(closing, &mut crest).filter(|ending| !ending.cut_short)?;
     let omega = TAU * closing.frequency_hz;
     let step = TAU / Crest::parts() as f64;
     let largest = |peak: Peak| Extreme {
@@ -124,7 +124,7 @@ fn single_phase(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
     let run = |degree: f64, until_s: f64| {
         let mut crest = Crest::new(closing.frequency_hz, how.cycles);
         let now = Closing { angle: degree.to_radians(), until_s, ..*closing };
-        waveform(&now, &mut crest).map(|_| crest)
+        waveform(&now, &mut crest).filter(|ending| !ending.cut_short).map(|_| crest)
     };
     let mut crests = Crests::default();
     let mut take = |degree: f64, crest: &Crest, least: bool| {
