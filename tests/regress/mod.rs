@@ -116,3 +116,26 @@ fn regress_what_burns_and_what_is_too_large_fails_for_certain() {
         (Status::Uncertain, ["supply.surge[].for_s"].as_slice())
     );
 }
+
+/// A held motor whose torque just reached breakaway broke away and came to rest for ever, at one moment.
+#[test]
+fn regress_a_motor_that_rocks_at_standstill_goes_on() {
+    use startmargin::case::Path;
+    use startmargin::start::Trace;
+    use startmargin::start::waveform::Sampler;
+    for share in [0.3, 0.5, 1.0, 1.5] {
+        let text = anchor()
+            .replace("breakaway = 0.12", &format!("breakaway = {share}"))
+            .replace("c0 = 0.1\n", &format!("c0 = {share}\n"));
+        assert_ne!(text, anchor());
+        let site = startmargin::site::read("x", &text).unwrap();
+        let mut path = Path::new(&site.case(0, 0, startmargin::case::Pressure::Equalised)).unwrap();
+        path.longest_start_s = 0.5;
+        for degrees in [0.0, 30.0, 60.0, 90.0_f64] {
+            let mut sampler = Sampler::new(1e-3);
+            let ending = path.watch(0, degrees.to_radians(), &mut Trace::default(), &mut sampler).unwrap();
+            assert!(!ending.cut_short && (ending.end_s - 0.5).abs() < 1e-9, "{share} {degrees}: {ending:?}");
+            assert_eq!(sampler.samples.len(), 501);
+        }
+    }
+}

@@ -31,6 +31,9 @@ pub(super) enum Change {
 
 const CONTACTS: [Contact; 2] = [Contact::OwnStart, Contact::Assist];
 
+/// What a motor at rest must have more than breakaway to move: with just as much it would neither rest nor turn.
+const MORE: f64 = 1e-6;
+
 /// Points within a step at which signs are compared: a step is short against a half cycle of the current.
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 
@@ -95,11 +98,11 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
         match self.motion {
             Motion::Free => {}
             Motion::Held => {
-                let holds = self.branch.load.breakaway();
+                let holds = self.branch.load.breakaway() * (1.0 + MORE);
                 let excess =
                     |th: f64| M::torque(&self.circuit, &step.at(th)).abs() * self.newton_metres - holds;
-                let theta = if excess(0.0) > 0.0 { Some(0.0) } else { crossing(0.0, true, excess) };
-                offer(theta, Change::BreaksAway);
+                // from below only: one that has just come to rest with more than enough torque would rest and break away for ever
+                offer(crossing(0.0, true, excess), Change::BreaksAway);
             }
             Motion::Forward => {
                 // it breaks away with the speed still at zero: only below it has it come back
@@ -137,7 +140,13 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
             }
             Change::ComesToRest => {
                 y[Self::SPEED] = 0.0;
-                self.motion = Motion::Held;
+                let torque = M::torque(&self.circuit, y) * self.newton_metres;
+                let turns = torque.abs() > self.branch.load.breakaway();
+                self.motion = match self.motion {
+                    Motion::Forward if turns && torque < 0.0 => Motion::Backward,
+                    Motion::Backward if turns && torque > 0.0 => Motion::Forward,
+                    _ => Motion::Held,
+                };
                 EventKind::ComesToRest
             }
         };
