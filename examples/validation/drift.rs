@@ -50,12 +50,35 @@ fn same(a: &str, b: &str) -> bool {
         })
 }
 
-/// The lines that differ, number, committed, fresh.
-pub fn differences(committed: &str, fresh: &str) -> Vec<(usize, String, String)> {
+/// The lines that differ, as a list of what went (`-`) and what came (`+`), each with its number in its page: the fewest that
+/// turn one page into the other, so that a line put in does not make all the rest differ.
+pub fn differences(committed: &str, fresh: &str) -> Vec<String> {
     let (a, b): (Vec<&str>, Vec<&str>) = (committed.lines().collect(), fresh.lines().collect());
-    (0..a.len().max(b.len()))
-        .map(|i| (i, a.get(i).copied().unwrap_or_default(), b.get(i).copied().unwrap_or_default()))
-        .filter(|(i, x, y)| (*i >= a.len()) != (*i >= b.len()) || !same(x, y))
-        .map(|(i, x, y)| (i + 1, x.to_owned(), y.to_owned()))
-        .collect()
+    let alike = a.iter().zip(&b).take_while(|(x, y)| same(x, y)).count();
+    let (a, b) = (&a[alike..], &b[alike..]);
+    // longest common part of what is left, from the end
+    let wide = b.len() + 1;
+    let mut common = vec![0usize; (a.len() + 1) * wide];
+    for i in (0..a.len()).rev() {
+        for j in (0..b.len()).rev() {
+            common[i * wide + j] = if same(a[i], b[j]) {
+                1 + common[(i + 1) * wide + j + 1]
+            } else {
+                common[(i + 1) * wide + j].max(common[i * wide + j + 1])
+            };
+        }
+    }
+    let (mut i, mut j, mut out) = (0, 0, Vec::new());
+    while i < a.len() || j < b.len() {
+        if i < a.len() && j < b.len() && same(a[i], b[j]) {
+            (i, j) = (i + 1, j + 1);
+        } else if j == b.len() || (i < a.len() && common[(i + 1) * wide + j] >= common[i * wide + j + 1]) {
+            out.push(format!("-{}: {}", alike + i + 1, a[i]));
+            i += 1;
+        } else {
+            out.push(format!("+{}: {}", alike + j + 1, b[j]));
+            j += 1;
+        }
+    }
+    out
 }

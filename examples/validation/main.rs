@@ -23,8 +23,8 @@ fn main() -> ExitCode {
     }
     let committed = std::fs::read_to_string(path).unwrap_or_default();
     let differences = drift::differences(&committed, &fresh);
-    for (line, committed, fresh) in &differences {
-        println!("docs/validation.md, line {line}:\n- {committed}\n+ {fresh}");
+    for line in &differences {
+        println!("{line}");
     }
     if differences.is_empty() {
         println!("docs/validation.md is what a fresh run gives");

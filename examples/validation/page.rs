@@ -73,7 +73,8 @@ fn lines(rows: &[Row]) -> Vec<Line<'_>> {
             Some(line) => {
                 line.count += 1;
                 line.holding += usize::from(row.holds());
-                if row.strain() > line.shown.strain() {
+                // two that are equal but for rounding must not take turns
+                if row.strain() > line.shown.strain() + 1e-3 {
                     line.shown = row;
                 }
             }

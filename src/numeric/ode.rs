@@ -210,6 +210,28 @@ mod tests {
     }
 
     #[test]
+    fn a_component_is_that_of_the_state() {
+        let mut rhs = |t: f64, y: &Vector2<f64>| Vector2::new(y[1], -y[0] + t);
+        let y0 = Vector2::new(1.0, 0.5);
+        let step = Stepper::new(0.0, y0, rhs(0.0, &y0), 0.1, 1e-6).step(1.0, &mut rhs);
+        for theta in [0.0, 0.3, 1.0] {
+            for i in 0..2 {
+                assert!((step.component(i, theta) - step.at(theta)[i]).abs() < 1e-15);
+            }
+        }
+    }
+
+    #[test]
+    fn a_refused_step_is_not_followed_by_a_longer_one() {
+        // the first step looks beyond where there is nothing; a tenth of it is easy
+        let mut rhs = |t: f64, y: &Vector1<f64>| if t > 5.0 { Vector1::new(f64::NAN) } else { -0.01 * y };
+        let mut stepper = Stepper::new(0.0, Vector1::new(1.0), Vector1::new(-0.01), 20.0, 1e-6);
+        let first = stepper.step(100.0, &mut rhs);
+        assert_eq!(stepper.refused, 1);
+        assert!(stepper.h <= first.h, "{} after {}", stepper.h, first.h);
+    }
+
+    #[test]
     fn a_step_never_passes_the_end() {
         let mut rhs = |_t: f64, y: &Vector1<f64>| -1.0 * y;
         let mut stepper = Stepper::new(0.0, Vector1::new(1.0), Vector1::new(-1.0), 5.0, 1e-6);

@@ -269,7 +269,8 @@ pub fn all() -> Vec<Section> {
         },
         Section {
             title: "Whole sites",
-            about: "From the site file to margins and reduction windows.",
+            about: "From the site file to margins and reduction windows, at the envelope level. Where the first peak decides \
+                    a window (one site) there is nothing to compare.",
             rows: sites::rows(),
         },
         Section {
