@@ -1,6 +1,6 @@
 //! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
 
-use crate::case::{Case, Path};
+use crate::case::{Case, FirstPeak, Path};
 use crate::checks::{ALL, Check, Needs};
 use crate::figure::{Figure, Origin};
 use crate::numeric::root;
@@ -59,8 +59,8 @@ pub(super) fn reduction(case: &Case, path: &Path, corners: Vec<Path>) -> Reducti
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
     let mut worse = Worse::new(case, corners);
     Reduction {
-        plain: window(case, path, None, &mut worse),
-        with_capacitor: assist.map(|assist| window(case, path, Some(assist), &mut worse)),
+        plain: window(case, None, &mut worse),
+        with_capacitor: assist.map(|assist| window(case, Some(assist), &mut worse)),
         capacitor,
     }
 }
@@ -142,11 +142,12 @@ fn grid() -> impl Iterator<Item = f64> {
     (0..=(MOST / STEP).round() as u32).map(|i| f64::from(i) * STEP)
 }
 
-fn window(case: &Case, own: &Path, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
-    let Ok(mut path) = Path::new(case) else { return Window::default() };
-    path.take_first_peak(own.first_peak.as_ref());
+fn window(case: &Case, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
+    let Ok(path) = Path::new(case) else { return Window::default() };
     let mut trial = Trial::new(case, path, assist);
-    worse.set_assist(assist);
+    // what a start capacitor does to the first peak its own waveform says; limits scale it
+    trial.path.find_first_peak(&mut trial.trace);
+    worse.set_assist(assist, trial.path.first_peak.as_ref());
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
     let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();
     let passes = intervals(&passing, |i| STEP * i as f64, |r| trial.at(r).0);
@@ -192,9 +193,10 @@ impl Worse {
         Worse { trials: corners.into_iter().map(|path| Trial::new(case, path, None)).collect() }
     }
 
-    fn set_assist(&mut self, assist: Option<(f64, f64)>) {
+    fn set_assist(&mut self, assist: Option<(f64, f64)>, first_peak: Option<&FirstPeak>) {
         for trial in &mut self.trials {
             trial.path.set_assist(assist);
+            trial.path.take_first_peak(first_peak);
         }
     }
 

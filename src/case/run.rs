@@ -11,7 +11,7 @@ use crate::starter::Direct;
 use crate::supply::Thevenin;
 
 /// How far the envelope level comes out too short for a three-phase motor of one cage, in rotor time constants: the most seen
-/// in 35 starts of five published machines (0.15 to 0.266; docs/validation.md), rounded up. An empirical constant, no law.
+/// in the starts of five published machines (0.10 to 0.266; docs/validation.md), rounded up. An empirical constant, no law.
 const TOO_SHORT: f64 = 0.27;
 /// The same for two cages, in time constants of the slower one: the most seen in 33 starts of eleven circuits (0.05 to 0.19;
 /// tests/fit), rounded up. For a large motor it is far more than is missing.

@@ -180,7 +180,8 @@ impl Check for Acceleration {
                     let k = settled.motor_v / settled.terminal_v.max(1e-9);
                     path.pull_out_nm(settled.terminal_v * k) / settled.load_nm.max(1e-9)
                 });
-                let pull_out = pull_out.map_or(String::new(), |p| {
+                // a motor without a load worth the name could pull any number of it
+                let pull_out = pull_out.filter(|p| *p < 100.0).map_or(String::new(), |p| {
                     format!("; running, it could pull {} times its load", say::number(p))
                 });
                 (

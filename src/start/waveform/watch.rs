@@ -245,7 +245,7 @@ pub struct Crest {
     seen: usize,
     /// Load, supply.
     pub largest: [Peak; 2],
-    /// Instantaneous values (or vectors) of load and supply on the grid, for the first [`Crest::keep`] points.
+    /// Instantaneous values (or vectors) of load and supply on the grid, for the first so many points.
     pub samples: Vec<[Complex64; 2]>,
     keep: usize,
 }
