@@ -6,6 +6,7 @@ use crate::figure::{Figure, Origin};
 use crate::numeric::root;
 use crate::quantity::{Microfarad, Ratio};
 use crate::start::{Options, Trace};
+use crate::starter::StarterKind;
 
 /// Step in r at which the window is looked at; edges between are then found by bisection.
 const STEP: f64 = 0.01;
@@ -59,8 +60,8 @@ pub(super) fn reduction(case: &Case, path: &Path, corners: Vec<Path>) -> Reducti
     let assist = capacitor.as_ref().map(|(uf, cut_out)| (uf.get() * 1e-6, cut_out.get()));
     let mut worse = Worse::new(case, corners);
     Reduction {
-        plain: window(case, None, &mut worse),
-        with_capacitor: assist.map(|assist| window(case, Some(assist), &mut worse)),
+        plain: window(case, path, None, &mut worse),
+        with_capacitor: assist.map(|assist| window(case, path, Some(assist), &mut worse)),
         capacitor,
     }
 }
@@ -142,11 +143,18 @@ fn grid() -> impl Iterator<Item = f64> {
     (0..=(MOST / STEP).round() as u32).map(|i| f64::from(i) * STEP)
 }
 
-fn window(case: &Case, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
+fn window(case: &Case, own: &Path, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
     let Ok(path) = Path::new(case) else { return Window::default() };
     let mut trial = Trial::new(case, path, assist);
     // what a start capacitor does to the first peak its own waveform says; limits scale it
-    trial.path.find_first_peak(&mut trial.trace);
+    match own
+        .first_peak
+        .as_ref()
+        .filter(|_| assist.is_none() && case.load.starter.kind == StarterKind::Direct)
+    {
+        Some(found) => trial.path.take_first_peak(Some(found)),
+        None => trial.path.find_first_peak(&mut trial.trace),
+    }
     worse.set_assist(assist, trial.path.first_peak.as_ref());
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
     let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();

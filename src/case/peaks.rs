@@ -12,6 +12,10 @@ const BEYOND_S: f64 = 0.1;
 /// Time that is looked at of a start that does not come about \[s\] (assumed).
 const WITHOUT_START_S: f64 = 0.3;
 
+/// Longest part of a start that is looked at \[s\] (assumed): what is left of a longer one is its slow middle, whose crests are
+/// those of the root mean square.
+const LONGEST_LOOK_S: f64 = 1.0;
+
 /// Steps a cycle may take on the average: some twenty are usual. More only where a resistance of thousands of ohms makes the
 /// equations stiff; then the peak stays between its bounds.
 const STEPS_A_CYCLE: f64 = 300.0;
@@ -43,7 +47,7 @@ impl Path {
             self.run(variant, trace);
             let branch = self.branch(self.longest_start_s);
             let until_s = trace.start_duration_s.map_or(WITHOUT_START_S, |s| s + BEYOND_S);
-            let until_s = until_s.min(self.longest_start_s);
+            let until_s = until_s.min(self.longest_start_s).min(LONGEST_LOOK_S);
             let closing = Closing {
                 until_s,
                 most_steps: (STEPS_A_CYCLE * (4.0 + until_s * self.frequency_hz)) as u32,
