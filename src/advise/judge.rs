@@ -174,7 +174,7 @@ pub fn judge(case: &Case) -> Start {
     let mut start = Start {
         load: case.load.name.clone(),
         supply: case.supply.name.clone(),
-        starter: case.load.starter.kind.words().to_owned(),
+        starter: case.load.starter.words(),
         pressure: case.pressure,
         verdict: Verdict::Uncertain,
         leaning: Verdict::Uncertain,

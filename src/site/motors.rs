@@ -244,14 +244,9 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
     let Some(at) = document.inner(at, "starter") else { return StarterFigures::default() };
     let at = at.as_str();
     let any = |keys: &[&str]| keys.iter().any(|k| document.has(at, k));
-    let kind = match document.text(at, "kind") {
-        Some("direct") => StarterKind::Direct,
-        Some("assist") => StarterKind::Assist,
-        Some("limiter") => StarterKind::Limiter,
-        Some("ramp") => StarterKind::Ramp,
-        Some("autotransformer") => StarterKind::Autotransformer,
-        Some("star-delta") => StarterKind::StarDelta,
-        Some("drive") => StarterKind::Drive,
+    let word = document.text(at, "kind").and_then(|w| StarterKind::ALL.iter().find(|(word, _)| *word == w));
+    let kind = match word {
+        Some((_, kind)) => *kind,
         _ if any(&["largest_a", "reduction"]) => StarterKind::Limiter,
         _ if any(&["initial_fraction", "ramp_s"]) => StarterKind::Ramp,
         _ if any(&["assist_capacitor_uf"]) => StarterKind::Assist,
@@ -267,7 +262,24 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
         ramp_s: document.figure(at, "ramp_s"),
         assist_capacitor_uf: capacitor(document, at, "assist_capacitor_uf"),
         cut_out_speed: document.figure(at, "cut_out_speed"),
+        kick_fraction: document.figure(at, "kick_fraction"),
+        kick_s: document.figure(at, "kick_s"),
+        changeover_s: document.figure(at, "changeover_s"),
+        changeover_speed: document.figure(at, "changeover_speed"),
+        cut_out_v: document.figure(at, "cut_out_v"),
+        learning_starts: document.figure::<Ratio>(at, "learning_starts").map(|f| f.get()),
+        phases: document.has(at, "phases").then(|| document.phases(at, 1)),
+        voltage_v: document.pair(at, "voltage_v"),
+        frequency_hz: document.pair(at, "frequency_hz"),
+        for_rla_a: document.pair(at, "for_rla_a"),
         based_on: document.based_on(at),
+    }
+}
+
+/// Asks for the time or speed of a change-over; a declared duration will do.
+fn changes_over(document: &mut Document<'_>, at: &str, why: &str) {
+    if !["changeover_s", "changeover_speed", "duration_s"].iter().any(|k| document.has(at, k)) {
+        document.demand(at, "changeover_s", why);
     }
 }
 
@@ -281,6 +293,18 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
         StarterKind::Ramp => {
             document.demand(at, "initial_fraction", "a ramp begins at a share of the voltage");
             document.demand(at, "ramp_s", "a ramp takes a time to full voltage");
+            if document.has(at, "kick_s") || document.has(at, "kick_fraction") {
+                document.demand(at, "kick_fraction", "a kick has a share of the voltage");
+                document.demand(at, "kick_s", "a kick lasts a time");
+            }
+        }
+        StarterKind::Autotransformer => {
+            document.demand(at, "initial_fraction", "an autotransformer has a tap");
+            changes_over(document, at, "an autotransformer changes over to the full voltage");
+        }
+        StarterKind::StarDelta => changes_over(document, at, "a star-delta starter changes over to delta"),
+        StarterKind::Drive if !document.has(at, "duration_s") => {
+            document.demand(at, "ramp_s", "a drive takes a time to full frequency");
         }
         StarterKind::Assist => {
             document.demand(at, "assist_capacitor_uf", "an assist is a start capacitor");

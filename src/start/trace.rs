@@ -54,6 +54,8 @@ pub enum EventKind {
     StartSwitchOpens,
     /// The starter's capacitor left.
     AssistLeaves,
+    /// The starter changed over: to full voltage, to delta, from its kick to its ramp.
+    ChangesOver,
     /// The limiter stopped limiting.
     LimiterReleases,
     /// The limiter began to limit.
