@@ -92,6 +92,8 @@ pub struct Start {
     pub supply: String,
     /// The starter in words.
     pub starter: String,
+    /// Why the starter is none for this motor or supply, if it is not.
+    pub unfit: Option<String>,
     /// The pressure.
     pub pressure: Pressure,
     /// The verdict, figures' ranges included.
@@ -164,6 +166,11 @@ impl Start {
 
 /// Judges one start.
 pub fn judge(case: &Case) -> Start {
+    judged(case, true)
+}
+
+/// Judges one start, looking for the reduction windows only if asked to: they take most of the time.
+pub(super) fn judged(case: &Case, windows: bool) -> Start {
     let mut case = case.clone();
     case.settle_pressure();
     let mut path = Path::new(&case);
@@ -175,6 +182,7 @@ pub fn judge(case: &Case) -> Start {
         load: case.load.name.clone(),
         supply: case.supply.name.clone(),
         starter: case.load.starter.words(),
+        unfit: path.as_ref().ok().and_then(|p| p.unfit.clone()),
         pressure: case.pressure,
         verdict: Verdict::Uncertain,
         leaning: Verdict::Uncertain,
@@ -221,7 +229,9 @@ pub fn judge(case: &Case) -> Start {
             start.doubts = spread.doubts.clone();
             start.leaning = Verdict::of(at_value);
             start.notes = notes(&case, path, start.facts.as_ref());
-            start.reduction = Some(reduction(&case, path, corners.into_few(&spread)));
+            // nothing may stand before a unit's own electronics
+            let windows = windows && !case.load.electronic;
+            start.reduction = windows.then(|| reduction(&case, path, corners.into_few(&spread)));
         }
         Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
     }
