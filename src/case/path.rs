@@ -286,6 +286,11 @@ impl Path {
         self.load.breakaway = self.load.breakaway.max(self.load.shares[0]) * by;
     }
 
+    /// Whether the starter has a capacitor that the motor can use.
+    pub fn has_assist(&self) -> bool {
+        self.assist.is_some() && self.takes_assist()
+    }
+
     /// Whether a start capacitor could be added.
     pub fn takes_assist(&self) -> bool {
         matches!(&self.motor, Motor::TwoWinding(m) if m.has_auxiliary())

@@ -34,9 +34,11 @@ pub(super) fn unfit(case: &Case, open_v: f64, locked_rotor_a: f64, machine: &dyn
     }
     if machine.own_cut_out().is_some() && kind != StarterKind::Assist && phases == 1 {
         return Some(match kind {
-            StarterKind::Drive => "a drive cannot feed a motor with a start switch: at low frequency the switch stays \
+            StarterKind::Drive => {
+                "a drive cannot feed a motor with a start switch: at low frequency the switch stays \
                                    closed and burns the start winding"
-                .into(),
+                    .into()
+            }
             _ => format!(
                 "the motor has a start switch or relay of its own: behind a {words} it chatters or stays closed, and the \
                  start winding burns; have the relay and its capacitor taken out first, or start it direct"

@@ -180,7 +180,8 @@ impl Check for Acceleration {
                 sentence: reason.clone(),
                 why: reason.clone(),
                 unit: "N m",
-                rule: "a starter has to be one for this motor and supply (docs/models.md, \"Wrong cures\")".into(),
+                rule: "a starter has to be one for this motor and supply (docs/models.md, \"Wrong cures\")"
+                    .into(),
                 ..Explanation::default()
             };
         }

@@ -46,7 +46,9 @@ impl<const N: usize> Simulation<'_, N> {
                 Some(CutOut::Speed(cut)) if x0 < cut && x1 >= cut => {
                     offer(crossing(cut), Change::AssistCutOut);
                 }
-                Some(CutOut::Voltage(volts)) => offer(self.relay_crossing(i, step, volts), Change::AssistCutOut),
+                Some(CutOut::Voltage(volts)) => {
+                    offer(self.relay_crossing(i, step, volts), Change::AssistCutOut)
+                }
                 _ => {}
             }
             let over = self.branches[i].starter.change_over().and_then(|c| c.at_speed);

@@ -8,8 +8,8 @@
 use super::envelope::{LEAST_RUNNING, Life, Simulation, Speeds};
 use super::trace::Row;
 use crate::motor::Stage;
-use crate::starter::CutOut;
 use crate::numeric::root;
+use crate::starter::CutOut;
 
 /// Deviation from equilibrium, in fractions of synchronous speed, below which the tail begins.
 const NEAR: f64 = 2e-3;

@@ -82,7 +82,11 @@ impl StarterFigures {
     ///
     /// # Errors
     /// The missing key where a figure is absent.
-    pub fn starter(&self, locked_rotor_a: f64, rated_a: Option<f64>) -> Result<Box<dyn Starter>, &'static str> {
+    pub fn starter(
+        &self,
+        locked_rotor_a: f64,
+        rated_a: Option<f64>,
+    ) -> Result<Box<dyn Starter>, &'static str> {
         Ok(match self.kind {
             StarterKind::Direct | StarterKind::Assist => Box::new(Direct),
             StarterKind::Limiter => {
@@ -156,6 +160,11 @@ impl StarterKind {
         ("star-delta", StarterKind::StarDelta),
         ("drive", StarterKind::Drive),
     ];
+
+    /// Its word in the site file.
+    pub fn word(self) -> &'static str {
+        Self::ALL.iter().find(|(_, kind)| *kind == self).map_or("direct", |(word, _)| word)
+    }
 
     /// What the trade calls it.
     pub fn words(self) -> &'static str {

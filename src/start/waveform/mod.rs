@@ -218,7 +218,8 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let branch = self.branch;
         let behind = if branch.fan_through_starter { branch.fan } else { Complex64::ZERO };
         let machine = branch.machine.at(speed * self.sync, self.stage).y;
-        let (fed, supply, seen) = bus.seen(machine + behind, branch.line(), branch.starter.coupling(t, self.over));
+        let (fed, supply, seen) =
+            bus.seen(machine + behind, branch.line(), branch.starter.coupling(t, self.over));
         self.machine_v = fed.motor.norm();
         self.k = seen.k;
         self.ratio = if seen.transformer { seen.k } else { 1.0 };
