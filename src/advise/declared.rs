@@ -76,12 +76,12 @@ pub(super) fn declared(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<S
     }
     match starter.kind {
         StarterKind::StarDelta => notes.push(
-            "star-delta: only for a motor with six leads whose windings bear the full voltage in delta; the peak of its \
+            "a star-delta starter is only for a motor with six leads whose windings bear the full voltage in delta; the peak of its \
              change-over is not modelled"
                 .into(),
         ),
         StarterKind::Drive => notes.push(
-            "drive: taken as drawing no more than its largest current, at unity power factor; harmonics, charging of its \
+            "the drive is taken as drawing no more than its largest current, at unity power factor; harmonics, charging of its \
              capacitors, losses and the motor's heat at low speed are not modelled"
                 .into(),
         ),

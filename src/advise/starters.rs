@@ -1,9 +1,11 @@
 //! Starters side by side on one load and supply: candidates are handed in, each is judged in the place of the load's own.
 
-use super::judge::{Facts, Start, Verdict, judged};
+use super::judge::{Start, Verdict, judged};
 use super::{Window, every_variant};
 use crate::case::{Case, Path, Pressure};
-use crate::figure::Figure;
+use crate::checks::Status;
+use crate::figure::{Figure, Origin};
+use crate::quantity::{Ratio, Second};
 use crate::start::Trace;
 use crate::starter::{StarterFigures, StarterKind};
 
@@ -65,13 +67,13 @@ pub struct Compared {
     pub worst: Verdict,
     /// By pressure, after a rest first.
     pub tried: Vec<Tried>,
-    /// Largest line current \[A\], the larger of the pressures.
+    /// Largest line current \[A\]; as the figures below at the first pressure, that after a rest where it is one of them.
     pub largest_a: Option<f64>,
     /// Reduction reached: one less that current over the locked-rotor current at the supply's voltage.
     pub reduction: Option<f64>,
-    /// Time to speed \[s\], the longer of the pressures; `None` if it does not reach speed at one.
+    /// Time to speed \[s\]; `None` if it does not get there.
     pub duration_s: Option<f64>,
-    /// Torque to spare at the tightest speed, as a share of the load's, the lower of the pressures.
+    /// Torque to spare at the tightest speed, as a share of the load's.
     pub torque_reserve: Option<f64>,
     /// Heating of the motor over that of the direct start; `None` where either does not reach speed.
     pub heat_of_direct: Option<f64>,
@@ -82,19 +84,13 @@ pub struct Compared {
 /// Sets tried candidates beside each other. `direct` is the direct start at the same pressures, `rated_a` the rated-load
 /// current.
 pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated_a: Option<f64>) -> Compared {
-    let facts = || tried.iter().filter_map(|t| t.start.facts.as_ref());
-    let largest_a = facts().map(|f| f.largest_rms_a).reduce(f64::max);
-    let lra = facts().map(|f| f.locked_rotor_at_supply_a).next();
-    let all = |pick: fn(&Facts) -> Option<f64>| {
-        let each: Option<Vec<f64>> = tried.iter().map(|t| t.start.facts.as_ref().and_then(pick)).collect();
-        each.and_then(|each| each.into_iter().reduce(f64::max))
-    };
-    let duration_s = all(|f| f.start_duration_s);
+    let facts = tried.first().and_then(|t| t.start.facts.as_ref());
+    let largest_a = facts.map(|f| f.largest_rms_a);
+    let lra = facts.map(|f| f.locked_rotor_at_supply_a);
     let margin = |t: &Tried| t.start.finding("acceleration").and_then(|f| f.margins).map(|m| m.modelled);
-    let heat = |of: &[Tried]| {
-        let starts = of.iter().all(|t| t.start.reaches_speed());
-        of.iter().filter_map(|t| t.heat_a2s).reduce(f64::max).filter(|_| starts)
-    };
+    let heat = |of: &[Tried]| of.first().filter(|t| t.start.reaches_speed()).and_then(|t| t.heat_a2s);
+    let duration_s = facts.and_then(|f| f.start_duration_s);
+    let torque_reserve = tried.first().and_then(margin);
     let own = heat(&tried);
     Compared {
         unfit: tried.iter().find_map(|t| t.start.unfit.clone()),
@@ -102,7 +98,7 @@ pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated
         largest_a,
         reduction: largest_a.zip(lra).map(|(a, lra)| 1.0 - a / lra),
         duration_s,
-        torque_reserve: tried.iter().filter_map(margin).reduce(f64::min),
+        torque_reserve,
         heat_of_direct: own.zip(heat(direct)).map(|(own, direct)| own / direct),
         heat_at_rated_s: own.zip(rated_a).map(|(heat, a)| heat / (a * a)),
         candidate,
@@ -135,6 +131,8 @@ pub enum Order {
     None,
     /// None would help, and why.
     NoUse(String),
+    /// By the figures' values the direct start passes: which figure to pin down, by its path below the case.
+    Pin(String),
     /// A soft starter.
     Soft {
         /// The start capacitor it brings \[uF\], if it needs one.
@@ -159,39 +157,69 @@ pub fn order(case: &Case, direct: &[Tried]) -> Order {
     if direct.iter().all(|t| t.start.verdict == Verdict::Starts) {
         return Order::None;
     }
+    let Some(rest) = direct.first() else { return Order::NoUse("the start could not be run".into()) };
+    let beyond = |id: &str| {
+        !matches!(id, "surge" | "breaker" | "acceleration" | "peak-current" | "breaker-instantaneous")
+    };
+    let incurable = rest.start.findings.iter().find(|f| f.at_value == Status::Fail && beyond(f.id));
+    if let Some(finding) = incurable.filter(|f| f.id != "conductor") {
+        return Order::NoUse(format!("{}, which no starter cures", finding.told.sentence));
+    }
+    let pin = || {
+        let open = direct.iter().filter(|t| t.start.verdict != Verdict::Starts);
+        let key = open.filter_map(|t| t.start.deciding()).find_map(|f| f.depends_on.first());
+        key.cloned().filter(|_| direct.iter().all(|t| t.start.leaning == Verdict::Starts))
+    };
+    let soft = match soft(case, rest, direct.get(1)) {
+        Ok(soft) => soft,
+        Err(why) => return pin().map_or(Order::NoUse(why), Order::Pin),
+    };
+    match (&soft, pin()) {
+        (Order::Soft { sure: false, .. }, Some(key)) => Order::Pin(key),
+        _ => soft,
+    }
+}
+
+/// The soft starter to order, by the windows of the direct start at one pressure or two; or why none is.
+fn soft(case: &Case, rest: &Tried, other: Option<&Tried>) -> Result<Order, String> {
     // as a soft starter would be judged before this motor
+    let assumed = |share: f64| Some(Figure::exact(Ratio(share), Origin::Assumed));
+    let ramp_s = Some(Figure::exact(Second(1.0), Origin::Assumed));
     let probe = StarterFigures {
         kind: StarterKind::Ramp,
-        initial_fraction: Some(Figure::exact(crate::quantity::Ratio(1.0), crate::figure::Origin::Assumed)),
-        ramp_s: Some(Figure::exact(crate::quantity::Second(1.0), crate::figure::Origin::Assumed)),
+        initial_fraction: assumed(1.0),
+        ramp_s,
         ..StarterFigures::default()
     };
     if let Some(why) = Path::new(&with_starter(case, &probe)).ok().and_then(|path| path.unfit) {
-        return Order::NoUse(why);
+        return Err(why);
     }
-    let Some(rest) = direct.iter().find(|t| t.pressure == Pressure::Equalised).or(direct.first()) else {
-        return Order::NoUse("the start could not be run".into());
-    };
-    let other = direct.iter().find(|t| t.pressure != rest.pressure);
     let window = |t: &Tried, capacitor: bool| -> Option<Window> {
         let r = t.start.reduction.as_ref()?;
         if capacitor { r.with_capacitor.clone() } else { Some(r.plain.clone()) }
     };
-    let width = |w: &Option<Span>| w.as_ref().map_or(-1.0, |s| s.most - s.least);
     let plain = span(window(rest, false), other.and_then(|t| window(t, false)));
     let with = span(window(rest, true), other.and_then(|t| window(t, true)));
-    let capacitor = width(&with) > width(&plain) + 0.02;
+    // a starter without capacitor is the cheaper one: taken where it is as sure and has nearly the room
+    let capacitor = match (&plain, &with) {
+        (_, None) => false,
+        (None, Some(_)) => true,
+        (Some(plain), Some(with)) => {
+            let rank = |s: &Span| (s.sure, s.both);
+            rank(with) > rank(plain) || rank(with) == rank(plain) && with.width() > plain.width() + 0.02
+        }
+    };
     let Some(best) = (if capacitor { with } else { plain }) else {
-        return Order::NoUse("no setting of a soft starter passes everything".into());
+        return Err("no setting of one passes everything".into());
     };
     let uf = rest.start.reduction.as_ref().and_then(|r| r.capacitor.as_ref()).map(|(uf, _)| uf.get());
-    Order::Soft {
+    Ok(Order::Soft {
         capacitor_uf: uf.filter(|_| capacitor),
         least: best.least,
         most: best.most,
         sure: best.sure,
         hold_off: other.is_some() && !best.both,
-    }
+    })
 }
 
 /// Reductions to be ordered by.
@@ -200,6 +228,12 @@ struct Span {
     most: f64,
     sure: bool,
     both: bool,
+}
+
+impl Span {
+    fn width(&self) -> f64 {
+        self.most - self.least
+    }
 }
 
 /// The widest part of a window that leaves a whole per cent, over ranges if it can be, at both pressures if it can be.

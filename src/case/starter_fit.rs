@@ -29,27 +29,8 @@ pub(super) fn unfit(case: &Case, open_v: f64, locked_rotor_a: f64, machine: &dyn
     }
     if case.load.electronic {
         return Some(format!(
-            "this unit feeds its motor by electronics of its own: a {words} in front of them does no good and may destroy them"
+            "electronics of the unit's own feed its motor: a {words} before them does no good and may destroy them"
         ));
-    }
-    if machine.own_cut_out().is_some() && kind != StarterKind::Assist && phases == 1 {
-        return Some(match kind {
-            StarterKind::Drive => {
-                "a drive cannot feed a motor with a start switch: at low frequency the switch stays \
-                                   closed and burns the start winding"
-                    .into()
-            }
-            _ => format!(
-                "the motor has a start switch or relay of its own: behind a {words} it chatters or stays closed, and the \
-                 start winding burns; have the relay and its capacitor taken out first, or start it direct"
-            ),
-        });
-    }
-    if kind == StarterKind::Drive && phases == 1 {
-        return Some(
-            "a drive does not suit a single-phase motor with a capacitor: the capacitor is right for one frequency only"
-                .into(),
-        );
     }
     if let Some(made) = starter.phases.filter(|made| *made != phases) {
         let many = |n: u32| if n == 3 { "three phases" } else { "a single phase" };
@@ -62,11 +43,27 @@ pub(super) fn unfit(case: &Case, open_v: f64, locked_rotor_a: f64, machine: &dyn
     if let Some(made) = starter.frequency_hz.filter(|made| outside(*made, hertz, WITHIN)) {
         return Some(format!("the starter is made for {}, the supply gives {hertz} Hz", span(made, "Hz")));
     }
+    if machine.own_cut_out().is_some() && kind != StarterKind::Assist && phases == 1 {
+        return Some(match kind {
+            StarterKind::Drive => "a drive cannot feed a motor with a start switch: at low frequency the switch stays \
+                                   closed and the start winding burns"
+                .into(),
+            _ => "the motor has a start switch or relay of its own, which chatters or stays closed at reduced voltage until \
+                  the start winding burns: have relay and start capacitor taken out first, or start it direct"
+                .into(),
+        });
+    }
+    if kind == StarterKind::Drive && phases == 1 {
+        return Some(
+            "a drive does not suit a single-phase motor with a capacitor, which is right for one frequency only".into(),
+        );
+    }
     let rated = case.load.nameplate.rated_load()?;
     if let Some(made) = starter.for_rla_a.filter(|made| outside(*made, rated, WITHIN)) {
         return Some(format!(
-            "the starter is made for motors of {} running current, this one draws {rated:.3} A",
-            span(made, "A")
+            "the starter is made for motors of {} running current, this one draws {} A",
+            span(made, "A"),
+            (100.0 * rated).round() / 100.0
         ));
     }
     let held = starter.held_a(locked_rotor_a).filter(|_| kind != StarterKind::Drive)?;

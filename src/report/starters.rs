@@ -132,7 +132,7 @@ impl Comparison {
     }
 
     fn table_head(&self) -> String {
-        let verdicts: String = self.pressures.iter().map(|p| format!(" {:<10}", pressure(*p))).collect();
+        let verdicts: String = self.pressures.iter().map(|p| format!(" {:<11}", pressure(*p))).collect();
         format!(
             "   {:<28}{:>8}{:>6}{:>9}{:>8}{:>8}{:>9} {verdicts}",
             "", "draws", "less", "up after", "torque", "heat", "as run"
@@ -150,8 +150,8 @@ impl Comparison {
             Some(_) => "free".to_owned(),
             None => dash(),
         };
-        let starts = row.tried.iter().all(|t| t.start.reaches_speed());
-        let verdicts: String = row.tried.iter().map(|t| format!(" {:<10}", verdict_word(t))).collect();
+        let starts = row.tried.first().is_some_and(|t| t.start.reaches_speed());
+        let verdicts: String = row.tried.iter().map(|t| format!(" {:<11}", verdict_word(t))).collect();
         let line = format!(
             "   {:<28}{:>8}{:>6}{:>9}{:>8}{:>8}{:>9} {verdicts}",
             row.candidate.name,
@@ -166,12 +166,21 @@ impl Comparison {
     }
 
     fn legend(&self) -> String {
-        let both = if self.pressures.len() > 1 { "the worse pressure" } else { "this pressure" };
+        let first = match self.pressures.first() {
+            Some(Pressure::Unequal) => "Figures of a restart straight after stopping.",
+            _ if self.pressures.len() > 1 => "Figures of a start after a rest.",
+            _ => "",
+        };
+        let restart = if self.pressures.contains(&Pressure::Unequal) {
+            "; rested, restart: after a rest, straight after stopping"
+        } else {
+            ""
+        };
         format!(
-            "Figures at {both}. Draws: largest start current of the load (rms); less: below locked-rotor current; up \
-             after: time to speed; torque: what the motor has beyond its load where it is tightest; heat: heating of the \
-             motor, direct start = 1; as run: the time at running current that heats it as much. Verdicts take the ranges \
-             of all figures in."
+            "{first} Draws: largest start current (rms); less: below locked-rotor current, which a sagging supply brings \
+             down too; up after: time to speed; torque: what the motor has beyond its load where it is tightest; heat: \
+             heating of the motor, direct start = 1; as run: the time at running current that heats it as much{restart}. \
+             Uncertain: over the figures' ranges; + or -: at their values it starts or fails."
         )
     }
 
@@ -196,7 +205,13 @@ impl Comparison {
                 }
             }
         }
-        said.into_iter().map(|(note, names)| format!("{}: {note}", names.join(", "))).collect()
+        let mut notes: Vec<String> =
+            said.into_iter().map(|(note, names)| format!("{}: {note}", names.join(", "))).collect();
+        notes.push(
+            "the catalogue's starters are classes, no products: go by what a maker declares in writing"
+                .into(),
+        );
+        notes
     }
 
     /// The line to order by.
@@ -205,6 +220,10 @@ impl Comparison {
         match &self.order {
             Order::None => "Order: nothing; the direct start passes.".into(),
             Order::NoUse(why) => format!("Order: no soft starter; {why}."),
+            Order::Pin(key) => format!(
+                "Order: nothing yet; at the figures' values the direct start passes: pin down the {} first.",
+                super::words::figure(key)
+            ),
             Order::Soft { capacitor_uf, least, most, sure, hold_off } => {
                 let up = |r: f64| (100.0 * r - 1e-9).ceil().max(0.0);
                 let down = |r: f64| (100.0 * r + 1e-9).floor();
@@ -262,8 +281,13 @@ fn pressure(pressure: Pressure) -> &'static str {
     }
 }
 
+/// The verdict, with which way it leans.
 fn verdict_word(tried: &Tried) -> &'static str {
-    tried.start.verdict.word()
+    match (tried.start.verdict, tried.start.leaning) {
+        (Verdict::Uncertain, Verdict::Starts) => "uncertain +",
+        (Verdict::Uncertain, Verdict::Fails) => "uncertain -",
+        (verdict, _) => verdict.word(),
+    }
 }
 
 /// Why a starter does not serve for certain, at the pressure where it is worst.
