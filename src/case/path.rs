@@ -260,6 +260,12 @@ impl Path {
         self.starter = Box::new(Limiter { amps });
     }
 
+    /// Puts another starter in place of the one there is; a start capacitor stays.
+    pub fn put(&mut self, starter: impl Starter + 'static) {
+        self.unfit = None;
+        self.starter = Box::new(starter);
+    }
+
     /// Takes the starter out.
     pub fn go_direct(&mut self) {
         self.unfit = None;

@@ -9,7 +9,7 @@ use crate::advise::starters::{Candidate, Compared, Order, Tried, compared, order
 use crate::case::{Case, Pressure};
 use crate::checks::Status;
 use crate::checks::say::{number, seconds};
-use crate::starter::StarterFigures;
+use crate::starter::{StarterFigures, StarterKind};
 
 /// Starters on one load and supply.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,7 +146,8 @@ impl Comparison {
         let dash = || "-".to_owned();
         let share = |x: Option<f64>| x.map_or_else(dash, |x| format!("{:.0} %", 100.0 * x + 0.0));
         let signed = |x: Option<f64>| match x {
-            Some(x) if x.is_finite() => format!("{:+.0} %", (100.0 * x).min(999.0)),
+            Some(x) if x > 9.99 => ">999 %".to_owned(),
+            Some(x) if x.is_finite() => format!("{:+.0} %", 100.0 * x),
             Some(_) => "free".to_owned(),
             None => dash(),
         };
@@ -219,7 +220,22 @@ impl Comparison {
         let rated = self.rated_a.map_or(String::new(), |a| format!(" for {} A running,", number(a)));
         match &self.order {
             Order::None => "Order: nothing; the direct start passes.".into(),
-            Order::NoUse(why) => format!("Order: no soft starter; {why}."),
+            Order::NoUse(why) => match self.other() {
+                Some(row) => format!(
+                    "Order: no soft starter ({why}), but a {},{rated} {}; {}.",
+                    row.candidate.figures.kind.words(),
+                    self.volts_and_hertz(),
+                    if row.worst == Verdict::Starts {
+                        "it starts over the ranges of all figures".to_owned()
+                    } else {
+                        let drawn = row.largest_a.map_or(String::new(), |a| format!(" with {} A", number(a)));
+                        format!(
+                            "by the figures' values it starts{drawn}, over their ranges it is not certain"
+                        )
+                    }
+                ),
+                None => format!("Order: no soft starter; {why}."),
+            },
             Order::Pin(key) => format!(
                 "Order: nothing yet; at the figures' values the direct start passes: pin down the {} first.",
                 super::words::figure(key)
@@ -254,6 +270,17 @@ impl Comparison {
                 )
             }
         }
+    }
+
+    /// The best of the three-phase starters that are no soft starters, if it serves by the figures' values.
+    fn other(&self) -> Option<&Compared> {
+        let serves = |r: &&Compared| {
+            let kind = r.candidate.figures.kind;
+            let other =
+                matches!(kind, StarterKind::Autotransformer | StarterKind::StarDelta | StarterKind::Drive);
+            other && r.unfit.is_none() && r.tried.iter().all(|t| t.start.leaning == Verdict::Starts)
+        };
+        self.rows.iter().find(serves)
     }
 
     /// The comparison as JSON, format 1.
@@ -295,7 +322,10 @@ fn why_not(row: &Compared) -> Option<String> {
     if row.worst == Verdict::Starts {
         return None;
     }
-    let worst = row.tried.iter().max_by_key(|t| (t.start.verdict, t.start.leaning))?;
+    // what fails after a rest already comes first
+    let fails = |t: &&Tried| t.start.leaning == Verdict::Fails;
+    let worst = row.tried.first().filter(fails);
+    let worst = worst.or_else(|| row.tried.iter().max_by_key(|t| (t.start.verdict, t.start.leaning)))?;
     let finding = worst.start.deciding()?;
     let said = if finding.told.sentence.is_empty() { &finding.told.why } else { &finding.told.sentence };
     let when = if row.tried.len() > 1 && worst.pressure == Pressure::Unequal { "restart: " } else { "" };

@@ -9,6 +9,10 @@ use crate::motor::Point;
 use crate::starter::{Coupling, Drive};
 use crate::supply::Supply;
 
+/// Least line current, in parts of the largest: the network is not solved for none at all. A drive at rest takes some
+/// hundredths (assumed).
+const IDLE: f64 = 0.02;
+
 /// Steps in speed.
 const STEPS: u32 = 40;
 
@@ -34,7 +38,7 @@ pub fn drive(supply: &dyn Supply, running: Running, branch: &Branch<'_>, by: Dri
         if j > 0 && spare > 0.0 {
             t += (speed - before) / pace.min(spare);
         }
-        let fed = line(supply, running, branch, by.largest_a * share, t);
+        let fed = line(supply, running, branch, by.largest_a * share.max(IDLE), t);
         let motor_v = share * fed.terminal_v;
         let apparent = by_phases * motor_v * by.largest_a;
         let pf = settled.power_w / settled.power_w.hypot(settled.reactive_var).max(f64::MIN_POSITIVE);
