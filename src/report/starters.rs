@@ -222,7 +222,7 @@ impl Comparison {
             Order::None => "Order: nothing; the direct start passes.".into(),
             Order::NoUse(why) => match self.other() {
                 Some(row) => format!(
-                    "Order: no soft starter ({why}), but a {},{rated} {}; {}.",
+                    "Order: no soft starter ({why}), but: {},{rated} {}; {}.",
                     row.candidate.figures.kind.words(),
                     self.volts_and_hertz(),
                     if row.worst == Verdict::Starts {
