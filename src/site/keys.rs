@@ -407,14 +407,14 @@ tables! {
     reduction: Number(REDUCTION), Nameplate, "see largest_a",
         "start-current reduction r: it holds the current at (1 - r) x LRA";
     duration_s: Number(POSITIVE), Nameplate, "not stated", "how long the reduced start lasts, as declared";
-    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp and an autotransformer",
+    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp; without it an autotransformer is not judged",
         "share of the voltage that a ramp begins with; the tap of an autotransformer";
-    ramp_s: Number(POSITIVE), Nameplate, "required for a ramp; duration_s for a drive",
+    ramp_s: Number(POSITIVE), Nameplate, "required for a ramp; duration_s for a drive, which without either is not judged",
         "time a ramp takes to full voltage, a drive to full frequency";
     kick_fraction: Number(UNITY), Nameplate, "none; with kick_s",
         "ramp: share of the voltage of a kick that goes before it, to break the rotor away";
     kick_s: Number(POSITIVE), Nameplate, "none; with kick_fraction", "ramp: how long that kick lasts";
-    changeover_s: Number(POSITIVE), Nameplate, "duration_s",
+    changeover_s: Number(POSITIVE), Nameplate, "duration_s; without either or a changeover_speed the start is not judged",
         "autotransformer, star-delta: time after switch-on at which it changes over";
     changeover_speed: Number(FRACTION), Nameplate, "none: by time alone",
         "autotransformer, star-delta: speed, as a fraction of synchronous speed, at which it changes over if that comes first";

@@ -276,13 +276,6 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
     }
 }
 
-/// Asks for the time or speed of a change-over; a declared duration will do.
-fn changes_over(document: &mut Document<'_>, at: &str, why: &str) {
-    if !["changeover_s", "changeover_speed", "duration_s"].iter().any(|k| document.has(at, k)) {
-        document.demand(at, "changeover_s", why);
-    }
-}
-
 /// What each kind of starter needs.
 fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
     let limits = ["largest_a", "reduction"].into_iter().filter(|k| document.has(at, k)).count();
@@ -297,14 +290,6 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
                 document.demand(at, "kick_fraction", "a kick has a share of the voltage");
                 document.demand(at, "kick_s", "a kick lasts a time");
             }
-        }
-        StarterKind::Autotransformer => {
-            document.demand(at, "initial_fraction", "an autotransformer has a tap");
-            changes_over(document, at, "an autotransformer changes over to the full voltage");
-        }
-        StarterKind::StarDelta => changes_over(document, at, "a star-delta starter changes over to delta"),
-        StarterKind::Drive if !document.has(at, "duration_s") => {
-            document.demand(at, "ramp_s", "a drive takes a time to full frequency");
         }
         StarterKind::Assist => {
             document.demand(at, "assist_capacitor_uf", "an assist is a start capacitor");
