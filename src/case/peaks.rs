@@ -39,6 +39,10 @@ impl Path {
     /// keeps them. Without effect for a motor without instantaneous equations.
     pub fn find_first_peak(&mut self, trace: &mut Trace) {
         self.first_peak = None;
+        // a rectifier's crest has nothing to do with the motor's
+        if self.starter.drive().is_some() {
+            return;
+        }
         let mut worst: Option<FirstPeak> = None;
         // the factors are on root mean squares without offset
         let level = std::mem::replace(&mut self.level, Level::Auto);

@@ -6,7 +6,7 @@ use super::{Hookup, Path};
 use crate::motor::ThreePhase;
 use crate::motor::instantaneous::Instantaneous;
 use crate::start::waveform::{self, Closing, Ending, Watch};
-use crate::start::{Branch, Level, Running, Trace, envelope, ride_through};
+use crate::start::{Branch, Level, Running, Trace, drive, envelope, ride_through};
 use crate::starter::Direct;
 use crate::supply::Thevenin;
 
@@ -30,6 +30,9 @@ impl Path {
         let Some(&running) = self.runnings.get(variant) else { return };
         let branch = self.branch(longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+        if let Some(by) = self.starter.drive() {
+            return drive(&self.source, running, &branch, by, trace);
+        }
         match self.level {
             Level::Envelope => {}
             Level::Waveform => {
@@ -74,6 +77,9 @@ impl Path {
 
     /// What the level leaves to be said of a start: of three phases that it is made longer, or that it is too short.
     pub fn level_note(&self) -> Option<String> {
+        if self.starter.drive().is_some() {
+            return None;
+        }
         let by_ms = 1e3 * self.too_short_s()?;
         match self.level {
             Level::Envelope => Some(format!(
