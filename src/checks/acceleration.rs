@@ -115,7 +115,9 @@ impl Check for Acceleration {
                 Err(Lack::Missing("locked_rotor_a")) => Needs::Missing("load.locked_rotor_a"),
                 Err(Lack::Missing("rated_load_a")) => Needs::Missing("load.rated_load_a"),
                 Err(Lack::Missing("inertia_s")) => Needs::Missing("load.inertia_s"),
-                Err(Lack::Missing("starter.initial_fraction")) => Needs::Missing("load.starter.initial_fraction"),
+                Err(Lack::Missing("starter.initial_fraction")) => {
+                    Needs::Missing("load.starter.initial_fraction")
+                }
                 Err(Lack::Missing("starter.changeover_s")) => Needs::Missing("load.starter.changeover_s"),
                 Err(Lack::Missing("starter.ramp_s")) => Needs::Missing("load.starter.ramp_s"),
                 Err(Lack::Missing("starter.largest_a")) => Needs::Missing("load.starter.largest_a"),

@@ -11,7 +11,7 @@ use crate::starter::CutOut;
 pub(super) enum Change {
     OwnCutOut,
     AssistCutOut,
-    ChangeOver,
+    Over,
     Limiter,
     BreakAway,
     Rest,
@@ -56,7 +56,7 @@ impl<const N: usize> Simulation<'_, N> {
                 && x0 < cut
                 && x1 >= cut
             {
-                offer(crossing(cut), Change::ChangeOver);
+                offer(crossing(cut), Change::Over);
             }
             if x1 < 0.0 && x0 > 0.0 {
                 offer(crossing(0.0), Change::Rest);
@@ -108,7 +108,7 @@ impl<const N: usize> Simulation<'_, N> {
                 self.stage[i].assist = false;
                 EventKind::AssistLeaves
             }
-            Change::ChangeOver => {
+            Change::Over => {
                 self.over[i] = true;
                 EventKind::ChangesOver
             }
@@ -129,7 +129,7 @@ impl<const N: usize> Simulation<'_, N> {
         self.event(i, t, kind);
         self.open_what_is_due(t, x);
         // a switched capacitor may put the limiter to work, or relieve it
-        if matches!(what, Change::OwnCutOut | Change::AssistCutOut | Change::ChangeOver) {
+        if matches!(what, Change::OwnCutOut | Change::AssistCutOut | Change::Over) {
             let (solved, _) = self.network(t, x);
             for j in 0..N {
                 self.limiting[j] = solved.fed[j].over_limit > 1.0;
