@@ -12,7 +12,7 @@ use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
 use crate::start::{Dip, Level, Options, Row, Running};
-use crate::starter::{CutOut, Direct, Limiter, Starter};
+use crate::starter::{CutOut, Direct, Limiter, PhaseControl, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
 /// How the load hangs on the supply, which decides its voltage and what a volt-ampere means in amperes.
@@ -161,8 +161,9 @@ impl Path {
         let motor = motor.at_phase_voltage(phase(open_v));
         let locked_rotor_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
         let rated_a = plate.rated_load();
-        let starter =
-            case.load.starter.starter(locked_rotor_a * open_v / rated_v, rated_a).map_err(Lack::Missing)?;
+        let at_supply_a = locked_rotor_a * open_v / rated_v;
+        let three_phase = motor.machine().phases() == 3;
+        let starter = case.load.starter.starter(at_supply_a, rated_a, three_phase).map_err(Lack::Missing)?;
         let unfit = super::unfit(case, open_v, locked_rotor_a * open_v / rated_v, motor.machine());
         // a drive takes the time it is set to: the motor does not heat the while
         let ramp_s = starter.drive().map_or(0.0, |drive| DRIVE_TIME * drive.ramp_s);
@@ -258,6 +259,12 @@ impl Path {
     pub fn limit_to(&mut self, amps: f64) {
         self.unfit = None;
         self.starter = Box::new(Limiter { amps });
+    }
+
+    /// The same by phase control: `amps` is then the rms with harmonics.
+    pub fn limit_by_phase_control(&mut self, amps: f64) {
+        let three_phase = self.machine().phases() == 3;
+        self.put(PhaseControl { aim: Limiter { amps }, three_phase });
     }
 
     /// Puts another starter in place of the one there is; a start capacitor stays.
