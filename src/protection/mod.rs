@@ -1,6 +1,7 @@
 //! Protective devices: what they promise to hold, when they may operate, when they must.
 
 mod breaker;
+pub mod thermal;
 
 pub use breaker::{AtOnce, EdgeError, Edges};
 
