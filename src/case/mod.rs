@@ -4,17 +4,19 @@
 mod cable;
 mod path;
 mod peaks;
+mod protector;
 mod run;
 
 pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 pub use peaks::FirstPeak;
+pub use protector::{Ended, Overload, OverloadDevice};
 
 use crate::figure::Figure;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
 use crate::nameplate::Nameplate;
-use crate::protection::BreakerFigures;
+use crate::protection::{BreakerFigures, OverloadFigures, ProtectorFigures};
 use crate::quantity::*;
 use crate::standards::Rules;
 use crate::start::Level;
@@ -104,6 +106,10 @@ pub struct LoadFigures {
     pub restart_hold_off_s: Option<Figure<Second>>,
     /// The attempt is given up after this.
     pub longest_start_s: Figure<Second>,
+    /// The motor's own overload protector, if there is one.
+    pub protector: Option<ProtectorFigures>,
+    /// An overload relay before the motor.
+    pub overload: Option<OverloadFigures>,
     /// The starter.
     pub starter: StarterFigures,
     /// Whether the fan runs through the starter.

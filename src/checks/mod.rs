@@ -11,6 +11,7 @@ mod conductor;
 mod continuous;
 mod dose;
 mod later;
+pub(crate) mod overload_protector;
 mod peak_current;
 pub mod say;
 mod surge;
@@ -29,7 +30,7 @@ pub const ALL: [&dyn Check; 16] = [
     &breaker_instantaneous::BreakerInstantaneous,
     &terminal_voltage::TerminalVoltage,
     &acceleration::Acceleration,
-    &later::OverloadProtector,
+    &overload_protector::OverloadProtector,
     &later::Battery,
     &later::DcFuse,
     &later::DcCable,

@@ -1,0 +1,244 @@
+//! Overload protection of a motor at one value for each figure of the case: thermal models over the ranges of their own.
+//!
+//! The figures of a protector take no part in the corners of a case: like the band of a breaker they are the device's own
+//! spread, and every reading is taken over it here.
+
+use super::{LoadFigures, Path};
+use crate::figure::Figure;
+use crate::numeric::curve::{Curve, Law, Piece};
+use crate::protection::thermal::{Heat, Thermal};
+use crate::protection::{OverloadFigures, ProtectorFigures, ProtectorKind};
+use crate::quantity::{Ampere, Quantity};
+use crate::standards::iec_60947_4_1 as relay;
+use crate::start::{Row, Trace};
+
+/// An overload device at the corners of its range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OverloadDevice {
+    /// Its model at the values; of a relay the early edge of its class.
+    pub modelled: Thermal,
+    /// The models at the corners of its range, the values among them.
+    pub corners: Vec<Thermal>,
+    /// What its standard promises to hold from cold, amperes; absent where the corners are all there is.
+    pub promised: Option<Curve>,
+    /// How long it stays open after a trip: low, high \[s\]; absent where it is not known, or closed by hand.
+    pub reset_s: Option<[f64; 2]>,
+}
+
+/// The overload protection of a load.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Overload {
+    /// The motor's own protector.
+    pub own: Option<OverloadDevice>,
+    /// The relay before it.
+    pub relay: Option<OverloadDevice>,
+    /// A key below the case without which its own protector is not known.
+    pub lack: Option<&'static str>,
+}
+
+fn bounds<Q: Quantity>(figure: &Figure<Q>) -> [f64; 3] {
+    [figure.get(), figure.low.get(), figure.high.get()]
+}
+
+impl Overload {
+    /// What `load` has, with its rated-load current and that at locked rotor, both at rated voltage \[A\].
+    pub(super) fn of(load: &LoadFigures, rated_a: Option<f64>, locked_a: f64) -> Overload {
+        let relay = load.overload.as_ref().map(relay_device);
+        let Some(figures) = &load.protector else { return Overload { relay, ..Overload::default() } };
+        let most = load.nameplate.maximum_continuous_a.as_ref();
+        match own(figures, most, rated_a, locked_a) {
+            Ok(own) => Overload { own: Some(own), relay, lack: None },
+            Err(lack) => Overload { own: None, relay, lack: Some(lack) },
+        }
+    }
+
+    /// Every device.
+    pub fn devices(&self) -> impl Iterator<Item = &OverloadDevice> {
+        self.own.iter().chain(&self.relay)
+    }
+}
+
+/// A relay by the tests of its class.
+fn relay_device(figures: &OverloadFigures) -> OverloadDevice {
+    let [early_s, late_s] = figures.class.from_cold_s();
+    let [setting, low, high] = bounds(&figures.setting_a);
+    let at = |setting: f64, pickup: f64, trip_s: f64| {
+        Thermal::one_body_by_stall(pickup * setting, relay::FROM_COLD * setting, trip_s)
+    };
+    let early = |setting| at(setting, relay::NON_TRIPPING, early_s);
+    let late = |setting| at(setting, relay::TRIPPING, late_s);
+    let corners = [early(low), early(high), late(low), late(high)].into_iter().flatten().collect();
+    let promised = Curve::new(
+        [
+            Piece { up_to: relay::NON_TRIPPING * low, law: Law::Forever },
+            Piece { up_to: relay::FROM_COLD * low, law: Law::For(early_s) },
+        ],
+        Law::Never,
+    );
+    // the pickup is below the test current by their constants: there is always a model
+    let modelled = early(setting).unwrap_or(Thermal::one_body(setting, early_s));
+    OverloadDevice { modelled, corners, promised: Some(promised), reset_s: None }
+}
+
+/// The motor's own protector, or the key that it wants.
+fn own(
+    figures: &ProtectorFigures,
+    most: Option<&Figure<Ampere>>,
+    rated_a: Option<f64>,
+    locked_a: f64,
+) -> Result<OverloadDevice, &'static str> {
+    let pickups = match (&figures.pickup, most) {
+        (Some(pickup), _) => {
+            let rated_a = rated_a.ok_or("load.rated_load_a")?;
+            bounds(pickup).map(|times| times * rated_a)
+        }
+        (None, Some(most)) => bounds(most),
+        (None, None) => return Err("load.protector.pickup"),
+    };
+    let (times, by_stall) = match (&figures.tau_s, &figures.trip_at_locked_rotor_s) {
+        (Some(tau), _) => (bounds(tau), false),
+        (None, Some(trip)) => (bounds(trip), true),
+        (None, None) => return Err("load.protector.trip_at_locked_rotor_s"),
+    };
+    let (bodies, shares) = match figures.kind {
+        ProtectorKind::OneBody => ([0.0; 3], [0.0; 3]),
+        ProtectorKind::TwoBody => (
+            bounds(figures.body_tau_s.as_ref().ok_or("load.protector.body_tau_s")?),
+            bounds(figures.share.as_ref().ok_or("load.protector.share")?),
+        ),
+    };
+    let model = |pickup: f64, s: f64, body_s: f64, share: f64| match (figures.kind, by_stall) {
+        (ProtectorKind::OneBody, false) => Some(Thermal::one_body(pickup, s)),
+        (ProtectorKind::OneBody, true) => Thermal::one_body_by_stall(pickup, locked_a, s),
+        (ProtectorKind::TwoBody, false) => Some(Thermal::two_body(pickup, s, body_s, share)),
+        (ProtectorKind::TwoBody, true) => Thermal::two_body_by_stall(pickup, locked_a, s, body_s, share),
+    };
+    let modelled =
+        model(pickups[0], times[0], bodies[0], shares[0]).ok_or("load.protector.trip_at_locked_rotor_s")?;
+    let mut corners = vec![modelled];
+    for pick in 0..16_usize {
+        let at = |figure: [f64; 3], bit: usize| figure[1 + (pick >> bit & 1)];
+        let corner = model(at(pickups, 0), at(times, 1), at(bodies, 2), at(shares, 3));
+        corners.extend(corner.filter(|c| !corners.contains(c)));
+    }
+    let reset_s = figures.reset_s.as_ref().map(|f| [f.low.get(), f.high.get()]);
+    Ok(OverloadDevice { modelled, corners, promised: None, reset_s })
+}
+
+/// Least and most of some times; `None` for one that never comes.
+fn range(times: impl Iterator<Item = Option<f64>>) -> Option<[f64; 2]> {
+    let span = times.fold([f64::INFINITY, 0.0_f64], |[low, high], t| {
+        let t = t.unwrap_or(f64::INFINITY);
+        [low.min(t), high.max(t)]
+    });
+    (span[0] < f64::INFINITY).then_some(span)
+}
+
+/// What a motor that does not get up to speed does to its protector.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ended {
+    /// When the attempt is ended, from switch-on: least, most \[s\]; infinite where it may never be.
+    pub after_s: [f64; 2],
+    /// How long the protector then stays open: least, most \[s\].
+    pub reset_s: Option<[f64; 2]>,
+    /// When a second attempt is ended that begins as soon as it has closed again: least, most \[s\].
+    pub again_s: Option<[f64; 2]>,
+}
+
+impl Path {
+    /// Current of the motor itself, without the fan beside it \[A\].
+    pub fn motor_a(&self, row: &Row) -> f64 {
+        if self.fan == num_complex::Complex64::ZERO || row.motor_v <= 0.0 {
+            return row.line_a;
+        }
+        let phases = if self.hookup == super::Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
+        row.power_w.hypot(row.reactive_var) / (phases * row.motor_v)
+    }
+
+    /// How warm a protector is at switch-on: cold after a rest, straight after stopping as the running current leaves it.
+    pub fn heat_before(&self, thermal: &Thermal, trace: &Trace) -> Heat {
+        match trace.settled.filter(|_| self.warm) {
+            Some(settled) => thermal.steady(self.motor_a(&settled)),
+            None => Heat::default(),
+        }
+    }
+
+    /// The warmest a protector gets in a start from `heat` and the running that follows.
+    pub fn warmest(&self, thermal: &Thermal, heat: Heat, trace: &Trace) -> f64 {
+        let mut heat = heat;
+        let mut most = heat.element;
+        for pair in trace.rows.windows(2) {
+            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
+            let s = pair[1].t_s - pair[0].t_s;
+            most = most.max(thermal.warmest(heat, from, to, s));
+            heat = thermal.step(heat, from, to, s);
+        }
+        match trace.settled.filter(|_| trace.starts()) {
+            Some(settled) => most.max(thermal.steady(self.motor_a(&settled)).element),
+            None => most,
+        }
+    }
+
+    /// The margin of a protector in the whole start current: its heat goes with the square of that, what it starts with too.
+    pub fn thermal_margin(&self, thermal: &Thermal, trace: &Trace) -> f64 {
+        let most = self.warmest(thermal, self.heat_before(thermal, trace), trace);
+        if most > 0.0 { most.powf(-0.5) - 1.0 } else { f64::INFINITY }
+    }
+
+    /// Whether every overload device carries the start, by its model at the values.
+    pub fn overload_carries(&self, trace: &Trace) -> bool {
+        self.overload.devices().all(|d| self.thermal_margin(&d.modelled, trace) >= 0.0)
+    }
+
+    /// When a protector ends an attempt that does not get up to speed, the last current going on \[s\]; with its heat then.
+    pub fn trips(&self, thermal: &Thermal, heat: Heat, trace: &Trace) -> Option<(f64, Heat)> {
+        let mut heat = heat;
+        for pair in trace.rows.windows(2) {
+            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
+            let s = pair[1].t_s - pair[0].t_s;
+            if let Some(at) = thermal.trips_on_the_way(heat, from, to, s) {
+                let amps = if s > 0.0 { from + (to - from) * at / s } else { from };
+                return Some((pair[0].t_s + at, thermal.step(heat, from, amps, at)));
+            }
+            heat = thermal.step(heat, from, to, s);
+        }
+        let last = trace.rows.last()?;
+        let amps = self.motor_a(last);
+        let s = thermal.trips_in(heat, amps)?;
+        Some((last.t_s + s, thermal.step(heat, amps, amps, s)))
+    }
+
+    /// What a motor that does not get up to speed does to its overload protection; `None` where nothing ends the attempt.
+    pub fn ended(&self, trace: &Trace) -> Option<Ended> {
+        if trace.starts() {
+            return None;
+        }
+        let one = |device: &OverloadDevice| {
+            let first = |c: &Thermal| self.trips(c, self.heat_before(c, trace), trace);
+            let after_s = range(device.corners.iter().map(|c| first(c).map(|(s, _)| s)))?;
+            let again_s = device.reset_s.and_then(|resets| {
+                let again = |c: &Thermal, reset: f64| {
+                    let (_, heat) = first(c)?;
+                    self.trips(c, c.rest(heat, reset), trace).map(|(s, _)| s)
+                };
+                range(device.corners.iter().flat_map(|c| resets.map(|reset| again(c, reset))))
+            });
+            Some(Ended { after_s, reset_s: device.reset_s, again_s })
+        };
+        // of two devices the one that is surely open first
+        self.overload.devices().filter_map(one).min_by(|a, b| a.after_s[1].total_cmp(&b.after_s[1]))
+    }
+
+    /// How long after a trip at locked rotor a start like this one passes: least, most \[s\]. `None` where it never does, or
+    /// where nothing trips at locked rotor.
+    pub fn ready_s(&self, device: &OverloadDevice, trace: &Trace) -> Option<[f64; 2]> {
+        let rests = device.corners.iter().map(|thermal| {
+            let tripped = thermal.trips_in(Heat::default(), self.locked_rotor_a)?;
+            let heat = thermal.step(Heat::default(), self.locked_rotor_a, self.locked_rotor_a, tripped);
+            thermal.rest_until(heat, |heat| self.warmest(thermal, heat, trace) < 1.0)
+        });
+        let [low, high] = range(rests)?;
+        let [least, most] = device.reset_s.unwrap_or([0.0; 2]);
+        Some([low.max(least), high.max(most)])
+    }
+}
