@@ -62,11 +62,17 @@ impl Overload {
 fn relay_device(figures: &OverloadFigures) -> OverloadDevice {
     let [early_s, late_s] = figures.class.from_cold_s();
     let [setting, low, high] = bounds(&figures.setting_a);
-    let at = |setting: f64, pickup: f64, trip_s: f64| {
-        Thermal::one_body_by_stall(pickup * setting, relay::FROM_COLD * setting, trip_s)
+    let early = |setting: f64| {
+        Thermal::one_body_by_stall(relay::NON_TRIPPING * setting, relay::FROM_COLD * setting, early_s)
     };
-    let early = |setting| at(setting, relay::NON_TRIPPING, early_s);
-    let late = |setting| at(setting, relay::TRIPPING, late_s);
+    // the latest that both of its tests allow, from cold and warm
+    let late = |setting: f64| {
+        let pickup = relay::TRIPPING * setting;
+        let unit = Thermal::one_body(pickup, 1.0);
+        let by_cold = late_s / unit.trips_in(Heat::default(), relay::FROM_COLD * setting)?;
+        let by_warm = figures.class.warm_s() / unit.trips_in(unit.steady(setting), relay::WARM * setting)?;
+        Some(Thermal::one_body(pickup, by_cold.min(by_warm)))
+    };
     let corners = [early(low), early(high), late(low), late(high)].into_iter().flatten().collect();
     let promised = Curve::new(
         [

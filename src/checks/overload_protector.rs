@@ -38,8 +38,13 @@ fn tightest<'a>(path: &'a Path, trace: &Trace) -> Option<(&'a OverloadDevice, Ma
     })
 }
 
-/// "3 to 20 s", "8 s", "3 s or more".
-fn span([low, high]: [f64; 2]) -> String {
+/// "3 to 20 s", "8 s", "3 s or more"; two digits, more would not be known.
+fn span(times: [f64; 2]) -> String {
+    let rough = |s: f64| {
+        let unit = 10f64.powf(s.max(1e-6).log10().floor() - 1.0);
+        if s.is_finite() { (s / unit).round() * unit } else { s }
+    };
+    let [low, high] = times.map(rough);
     if high.is_infinite() {
         return format!("{} or more", say::seconds(low));
     }
@@ -70,7 +75,7 @@ pub(super) fn ends_it(path: &Path, trace: &Trace) -> String {
     let verb = if after_s[1].is_infinite() { "may end" } else { "ends" };
     let mut told = format!("; the protector {verb} the attempt after {}", span(after_s));
     if let Some(reset) = reset_s {
-        told.push_str(&format!(", opens for {}", span(reset)));
+        told.push_str(&format!(", stays open for {}", span(reset)));
     }
     match again_s {
         Some(again) => told.push_str(&format!(
@@ -199,7 +204,14 @@ impl Check for OverloadProtector {
             true => format!("{} A", say::number(most)),
             false => format!("{} to {} A", say::number(least), say::number(most)),
         };
-        let running = settled > least;
+        // what decides: the current that goes on for ever, or the start
+        let running = match &device.promised {
+            Some(_) => settled > least,
+            None => {
+                path.warmest(&device.modelled, Heat::default(), trace)
+                    <= device.modelled.steady(settled).element
+            }
+        };
         let demand =
             if running { settled } else { trace.rows.iter().map(|r| path.motor_a(r)).fold(0.0, f64::max) };
         let limit = (1.0 + margins.modelled) * demand;
@@ -208,8 +220,11 @@ impl Check for OverloadProtector {
         let status = margins.status(assumed(device));
         let start = if path.warm { "straight after running the start" } else { "the start" };
         let why = match (status, running) {
-            (Status::Pass, _) if device.promised.is_none() => {
-                format!("{start} warms {name} to {} % of its trip at the most", say::number(100.0 * warmest))
+            (Status::Pass, true) if device.promised.is_none() => {
+                format!("running takes {} A, {name} carries {carries} for ever", say::number(settled))
+            }
+            (Status::Pass, false) if device.promised.is_none() => {
+                format!("{start} warms {name} to {:.0} % of what trips it at the most", 100.0 * warmest)
             }
             (Status::Pass, _) if margins.guaranteed >= 0.0 => {
                 format!("{start} is inside what the class of {name} promises to hold")
