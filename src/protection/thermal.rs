@@ -119,12 +119,14 @@ impl Thermal {
         body_s: f64,
         share: f64,
     ) -> Option<Thermal> {
+        // from cold the element only warms: it trips in time if it is past 1 by then
         let trips = |element_s: f64| {
-            Thermal::two_body(pickup_a, element_s, body_s, share).trips_in(Heat::default(), locked_a)
+            let thermal = Thermal::two_body(pickup_a, element_s, body_s, share);
+            thermal.step(Heat::default(), locked_a, locked_a, trip_s).element >= 1.0
         };
         // an element without heat of its own takes the least
         let (mut quick, mut slow) = (1e-9 * body_s, body_s);
-        if trips(quick)? > trip_s || trips(slow).is_some_and(|s| s < trip_s) {
+        if locked_a <= pickup_a || !trips(quick) || trips(slow) {
             return None;
         }
         for _ in 0..HALVINGS {
@@ -132,7 +134,7 @@ impl Thermal {
             if middle <= quick || middle >= slow {
                 break;
             }
-            if trips(middle).is_some_and(|s| s <= trip_s) {
+            if trips(middle) {
                 quick = middle;
             } else {
                 slow = middle;
