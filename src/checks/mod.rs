@@ -166,6 +166,11 @@ pub trait Check: Sync {
     fn rests_on_duration(&self) -> bool {
         false
     }
+    /// Whether figures are put together at their worse bounds for its sake, where there are too many for all corners: there
+    /// every check is looked at, and the reduction windows are tried.
+    fn picks_corners(&self) -> bool {
+        true
+    }
     /// Whether there is anything to judge in this start: running needs one that reaches speed.
     fn has_subject(&self, _path: &Path, _trace: &Trace) -> bool {
         true

@@ -146,6 +146,12 @@ impl Check for OverloadProtector {
         ))
     }
 
+    // its worst corners are long starts and large running currents, which others look for; where neither is near its range
+    // its corner is an arbitrary one, and would narrow the windows for no reason of its own
+    fn picks_corners(&self) -> bool {
+        false
+    }
+
     // what does not get up to speed is ended by it in any case: the acceleration check says when
     fn has_subject(&self, _path: &Path, trace: &Trace) -> bool {
         trace.starts()
