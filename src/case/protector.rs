@@ -185,6 +185,20 @@ impl Path {
         }
     }
 
+    /// The same of the start alone, until the current stays within 110 % of settled.
+    pub fn warmest_in_the_start(&self, thermal: &Thermal, trace: &Trace) -> f64 {
+        let mut heat = self.heat_before(thermal, trace);
+        let mut most = heat.element;
+        let until = trace.settling_time_s().unwrap_or(f64::INFINITY);
+        for pair in trace.rows.windows(2).take_while(|pair| pair[0].t_s < until) {
+            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
+            let s = pair[1].t_s - pair[0].t_s;
+            most = most.max(thermal.warmest(heat, from, to, s));
+            heat = thermal.step(heat, from, to, s);
+        }
+        most
+    }
+
     /// The margin of a protector in the whole start current: its heat goes with the square of that, what it starts with too.
     pub fn thermal_margin(&self, thermal: &Thermal, trace: &Trace) -> f64 {
         let most = self.warmest(thermal, self.heat_before(thermal, trace), trace);

@@ -29,13 +29,33 @@ fn assumed(device: &OverloadDevice) -> bool {
     device.promised.is_some()
 }
 
-/// The device that decides: worst status, then least margin.
-fn tightest<'a>(path: &'a Path, trace: &Trace) -> Option<(&'a OverloadDevice, Margins)> {
-    let of = |device: &'a OverloadDevice| (device, margins_of(path, device, trace));
-    path.overload.devices().map(of).max_by(|(a, x), (b, y)| {
-        let status = |device: &OverloadDevice, m: &Margins| m.status(assumed(device));
-        status(a, x).cmp(&status(b, y)).then(y.modelled.total_cmp(&x.modelled))
-    })
+/// How a device comes out, what must be held being stretched.
+///
+/// The reserve of an assumed curve is for the start: what a relay carries while running is promised, and one that is set as it
+/// should be leaves no quarter there.
+fn status_of(path: &Path, device: &OverloadDevice, m: &Margins, trace: &Trace, stretch: f64) -> Status {
+    let enough = |margin: f64, least: f64| (1.0 + margin) * (1.0 + super::dose::ROUNDING) >= least * stretch;
+    let start = || path.warmest_in_the_start(&device.modelled, trace).powf(-0.5) - 1.0;
+    let by_model = || assumed(device) && enough(m.modelled, 1.0) && enough(start(), 1.0 + MODEL_RESERVE);
+    if enough(m.guaranteed, 1.0) || by_model() {
+        Status::Pass
+    } else if m.to_fail < 0.0 {
+        Status::Fail
+    } else {
+        Status::Uncertain
+    }
+}
+
+/// The device that decides, with its margins and status: worst status, then least margin.
+fn tightest<'a>(path: &'a Path, trace: &Trace) -> Option<(&'a OverloadDevice, Margins, Status)> {
+    let of = |device: &'a OverloadDevice| {
+        let margins = margins_of(path, device, trace);
+        (device, margins, status_of(path, device, &margins, trace, 1.0))
+    };
+    let worse = |a: &(_, Margins, Status), b: &(_, Margins, Status)| {
+        a.2.cmp(&b.2).then(b.1.modelled.total_cmp(&a.1.modelled))
+    };
+    path.overload.devices().map(of).max_by(worse)
 }
 
 /// "3 to 20 s", "8 s", "3 s or more"; two digits, more would not be known.
@@ -180,22 +200,13 @@ impl Check for OverloadProtector {
             return Status::Pass;
         }
         let of = |device: &OverloadDevice| {
-            let m = margins_of(path, device, trace);
-            let enough =
-                |margin: f64, least: f64| (1.0 + margin) * (1.0 + super::dose::ROUNDING) >= least * stretch;
-            if enough(m.guaranteed, 1.0) || assumed(device) && enough(m.modelled, 1.0 + MODEL_RESERVE) {
-                Status::Pass
-            } else if m.to_fail < 0.0 {
-                Status::Fail
-            } else {
-                Status::Uncertain
-            }
+            status_of(path, device, &margins_of(path, device, trace), trace, stretch)
         };
         path.overload.devices().map(of).max().unwrap_or(Status::Pass)
     }
 
     fn explain(&self, path: &Path, trace: &Trace, _margins: &Margins) -> Explanation {
-        let Some((device, margins)) = tightest(path, trace) else { return Explanation::default() };
+        let Some((device, margins, status)) = tightest(path, trace) else { return Explanation::default() };
         let name = name(path, device);
         let locked = device.corners.iter().map(|c| c.trips_in(Heat::default(), path.locked_rotor_a));
         let locked = locked.fold([f64::INFINITY, 0.0_f64], |[low, high], s| {
@@ -223,7 +234,6 @@ impl Check for OverloadProtector {
         let limit = (1.0 + margins.modelled) * demand;
         let share = |thermal| path.warmest(thermal, path.heat_before(thermal, trace), trace);
         let warmest = device.corners.iter().map(share).fold(0.0, f64::max);
-        let status = margins.status(assumed(device));
         let start = if path.warm { "straight after running the start" } else { "the start" };
         let why = match (status, running) {
             (Status::Pass, true) if device.promised.is_none() => {
