@@ -36,6 +36,9 @@ pub struct Overload {
     pub lack: Option<&'static str>,
 }
 
+/// Relative width within which a heat counts as sitting on its limit.
+const ROUNDING: f64 = 1e-9;
+
 fn bounds<Q: Quantity>(figure: &Figure<Q>) -> [f64; 3] {
     [figure.get(), figure.low.get(), figure.high.get()]
 }
@@ -158,7 +161,8 @@ impl Path {
             return row.line_a;
         }
         let phases = if self.hookup == super::Hookup::ThreePhase { 3f64.sqrt() } else { 1.0 };
-        row.power_w.hypot(row.reactive_var) / (phases * row.motor_v)
+        // not `hypot`: its guard against overflow costs more than all the rest
+        (row.power_w * row.power_w + row.reactive_var * row.reactive_var).sqrt() / (phases * row.motor_v)
     }
 
     /// How warm a protector is at switch-on: cold after a rest, straight after stopping as the running current leaves it.
@@ -171,18 +175,33 @@ impl Path {
 
     /// The warmest a protector gets in a start from `heat` and the running that follows.
     pub fn warmest(&self, thermal: &Thermal, heat: Heat, trace: &Trace) -> f64 {
+        let settled = trace.settled.filter(|_| trace.starts());
+        let running = settled.map_or(0.0, |settled| thermal.steady(self.motor_a(&settled)).element);
+        // mostly what runs for ever is the warmest: that is seen without a single step
+        let (largest, i2t) = self.course(trace);
+        if heat.element.max(thermal.at_most(heat, largest, i2t)) <= running {
+            return running;
+        }
         let mut heat = heat;
-        let mut most = heat.element;
+        let mut most = heat.element.max(running);
         for pair in trace.rows.windows(2) {
             let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
             let s = pair[1].t_s - pair[0].t_s;
             most = most.max(thermal.warmest(heat, from, to, s));
             heat = thermal.step(heat, from, to, s);
         }
-        match trace.settled.filter(|_| trace.starts()) {
-            Some(settled) => most.max(thermal.steady(self.motor_a(&settled)).element),
-            None => most,
+        most
+    }
+
+    /// The largest current of the motor \[A\], and the integral of its square over the start \[A^2 s\].
+    fn course(&self, trace: &Trace) -> (f64, f64) {
+        let (mut largest, mut i2t) = (0.0_f64, 0.0);
+        for pair in trace.rows.windows(2) {
+            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
+            largest = largest.max(from).max(to);
+            i2t += (from * from + from * to + to * to) / 3.0 * (pair[1].t_s - pair[0].t_s);
         }
+        (largest, i2t)
     }
 
     /// The same of the start alone, until the current stays within 110 % of settled.
@@ -205,9 +224,40 @@ impl Path {
         if most > 0.0 { most.powf(-0.5) - 1.0 } else { f64::INFINITY }
     }
 
+    /// Whether a protector carries a start from `heat` and the running that follows, all currents (and that heat) times `k`.
+    pub fn carries(&self, thermal: &Thermal, heat: Heat, trace: &Trace, k: f64) -> bool {
+        // a level that sits on a limit counts as within it
+        let limit = (1.0 + ROUNDING) / (k * k);
+        if let Some(settled) = trace.settled.filter(|_| trace.starts())
+            && thermal.steady(self.motor_a(&settled)).element > limit
+        {
+            return false;
+        }
+        // most starts are far too short: that is seen without a single step
+        let (largest, i2t) = self.course(trace);
+        if thermal.at_most(heat, largest, i2t) <= limit {
+            return true;
+        }
+        let mut heat = heat;
+        for pair in trace.rows.windows(2) {
+            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
+            let s = pair[1].t_s - pair[0].t_s;
+            if thermal.warmest(heat, from, to, s) > limit {
+                return false;
+            }
+            heat = thermal.step(heat, from, to, s);
+        }
+        heat.element <= limit
+    }
+
+    /// Whether a protector carries the start and what follows, with all currents times `k`.
+    pub fn carries_start(&self, thermal: &Thermal, trace: &Trace, k: f64) -> bool {
+        self.carries(thermal, self.heat_before(thermal, trace), trace, k)
+    }
+
     /// Whether every overload device carries the start, by its model at the values.
     pub fn overload_carries(&self, trace: &Trace) -> bool {
-        self.overload.devices().all(|d| self.thermal_margin(&d.modelled, trace) >= 0.0)
+        self.overload.devices().all(|d| self.carries_start(&d.modelled, trace, 1.0))
     }
 
     /// When a protector ends an attempt that does not get up to speed, the last current going on \[s\]; with its heat then.
@@ -255,7 +305,7 @@ impl Path {
         let rests = device.corners.iter().map(|thermal| {
             let tripped = thermal.trips_in(Heat::default(), self.locked_rotor_a)?;
             let heat = thermal.step(Heat::default(), self.locked_rotor_a, self.locked_rotor_a, tripped);
-            thermal.rest_until(heat, |heat| self.warmest(thermal, heat, trace) < 1.0)
+            thermal.rest_until(heat, |heat| self.carries(thermal, heat, trace, 1.0))
         });
         let [low, high] = range(rests)?;
         let [least, most] = device.reset_s.unwrap_or([0.0; 2]);

@@ -2,11 +2,18 @@
 
 use super::{Check, Explanation, MODEL_RESERVE, Margins, Needs, Reading, Status, say};
 use crate::case::{Case, Ended, OverloadDevice, Path};
-use crate::protection::thermal::Heat;
+use crate::numeric::curve::Curve;
+use crate::protection::thermal::{Heat, Thermal};
 use crate::standards::{Rules, nfpa_70::overload};
 use crate::start::{Row, Trace};
 
 pub(super) struct OverloadProtector;
+
+/// What a standard promises, from cold.
+fn promised(path: &Path, curve: &Curve, trace: &Trace, k: f64) -> bool {
+    // the tests of a standard begin cold
+    !path.warm && super::dose::carries_by(curve, trace, &|row: &Row| path.motor_a(row), k)
+}
 
 /// The margins of one device. To fail takes every corner of its range, to be promised none.
 fn margins_of(path: &Path, device: &OverloadDevice, trace: &Trace) -> Margins {
@@ -14,12 +21,7 @@ fn margins_of(path: &Path, device: &OverloadDevice, trace: &Trace) -> Margins {
     let modelled = path.thermal_margin(&device.modelled, trace);
     let guaranteed = match &device.promised {
         None => corners().fold(f64::INFINITY, f64::min),
-        // the tests of a standard begin cold
-        Some(_) if path.warm => -1.0,
-        Some(curve) => {
-            let current = |row: &Row| path.motor_a(row);
-            super::largest_factor(|k| super::dose::carries_by(curve, trace, &current, k)) - 1.0
-        }
+        Some(curve) => super::largest_factor(|k| promised(path, curve, trace, k)) - 1.0,
     };
     Margins { guaranteed, modelled, to_fail: corners().fold(f64::NEG_INFINITY, f64::max).max(modelled) }
 }
@@ -33,13 +35,18 @@ fn assumed(device: &OverloadDevice) -> bool {
 ///
 /// The reserve of an assumed curve is for the start: what a relay carries while running is promised, and one that is set as it
 /// should be leaves no quarter there.
-fn status_of(path: &Path, device: &OverloadDevice, m: &Margins, trace: &Trace, stretch: f64) -> Status {
-    let enough = |margin: f64, least: f64| (1.0 + margin) * (1.0 + super::dose::ROUNDING) >= least * stretch;
-    let start = || path.warmest_in_the_start(&device.modelled, trace).powf(-0.5) - 1.0;
-    let by_model = || assumed(device) && enough(m.modelled, 1.0) && enough(start(), 1.0 + MODEL_RESERVE);
-    if enough(m.guaranteed, 1.0) || by_model() {
+fn status_of(path: &Path, device: &OverloadDevice, trace: &Trace, stretch: f64) -> Status {
+    let carries = |thermal: &Thermal, k: f64| path.carries_start(thermal, trace, k);
+    let by_promise = || match &device.promised {
+        None => device.corners.iter().all(|thermal| carries(thermal, stretch)),
+        Some(curve) => promised(path, curve, trace, stretch),
+    };
+    let in_the_start = || path.warmest_in_the_start(&device.modelled, trace).powf(-0.5) / stretch;
+    let by_model =
+        || assumed(device) && carries(&device.modelled, stretch) && in_the_start() >= 1.0 + MODEL_RESERVE;
+    if by_promise() || by_model() {
         Status::Pass
-    } else if m.to_fail < 0.0 {
+    } else if !carries(&device.modelled, 1.0) && !device.corners.iter().any(|thermal| carries(thermal, 1.0)) {
         Status::Fail
     } else {
         Status::Uncertain
@@ -50,7 +57,7 @@ fn status_of(path: &Path, device: &OverloadDevice, m: &Margins, trace: &Trace, s
 fn tightest<'a>(path: &'a Path, trace: &Trace) -> Option<(&'a OverloadDevice, Margins, Status)> {
     let of = |device: &'a OverloadDevice| {
         let margins = margins_of(path, device, trace);
-        (device, margins, status_of(path, device, &margins, trace, 1.0))
+        (device, margins, status_of(path, device, trace, 1.0))
     };
     let worse = |a: &(_, Margins, Status), b: &(_, Margins, Status)| {
         a.2.cmp(&b.2).then(b.1.modelled.total_cmp(&a.1.modelled))
@@ -199,9 +206,7 @@ impl Check for OverloadProtector {
         if !trace.starts() {
             return Status::Pass;
         }
-        let of = |device: &OverloadDevice| {
-            status_of(path, device, &margins_of(path, device, trace), trace, stretch)
-        };
+        let of = |device: &OverloadDevice| status_of(path, device, trace, stretch);
         path.overload.devices().map(of).max().unwrap_or(Status::Pass)
     }
 

@@ -43,6 +43,8 @@ enum Modes {
 
 /// Longest time looked at \[s\]: a trip beyond it (a day) is none.
 const FAR_S: f64 = 86_400.0;
+/// Width, of the time itself, to which times are found.
+const NEAR: f64 = 1e-13;
 /// Bisections until an interval is down to rounding.
 const HALVINGS: u32 = 200;
 
@@ -196,6 +198,17 @@ impl Thermal {
         self.heating * (self.heat_of(amps) - lost)
     }
 
+    /// No more than this does the element warm from `heat` in a course of such a largest current \[A\] and such an integral of
+    /// its square \[A^2 s\]: as if nothing were lost, and as if the largest current went on. Infinite where that is no limit.
+    pub fn at_most(&self, heat: Heat, largest_a: f64, i2t: f64) -> f64 {
+        // a warm body gives back what is in no integral
+        if heat.body > 0.0 {
+            return f64::INFINITY;
+        }
+        let kept = heat.element + self.heating * i2t / (self.pickup_a * self.pickup_a);
+        kept.min(self.heat_of(largest_a).max(heat.element))
+    }
+
     /// The warmest the element gets on the way of [`Thermal::step`], its ends included.
     pub fn warmest(&self, heat: Heat, from_a: f64, to_a: f64, s: f64) -> f64 {
         let at = |t: f64| {
@@ -264,6 +277,9 @@ impl Thermal {
 /// The first moment at which `there` holds, which it does not at `low` and does at `high`.
 fn first(there: impl Fn(f64) -> bool, mut low: f64, mut high: f64) -> f64 {
     for _ in 0..HALVINGS {
+        if high - low <= NEAR * high {
+            break;
+        }
         // by ratio over the decades, by halves once near
         let middle =
             if high > 4.0 * low.max(1e-9) { (high * low.max(1e-9)).sqrt() } else { 0.5 * (low + high) };
