@@ -260,12 +260,12 @@ impl Check for OverloadProtector {
             (Status::Fail, _) => format!("{name} trips before the motor is up to speed"),
         };
         let ready = path.ready_s(device, trace).map_or(String::new(), |s| {
-            format!("; after a trip at locked rotor a start like this passes again in {}", span(s))
+            format!("; after a trip at locked rotor such a start passes again in {}", span(s))
         });
         let (what, time) = if running { ("running", "for ever") } else { (start, "for a start this long") };
         let sentence = format!(
             "{what} asks {name} for {} A, by its model it carries {} A {time}: {}; it carries {carries} for ever and trips \
-             after {} at locked rotor{ready}",
+             after {} at locked rotor",
             say::number(demand),
             say::number(limit),
             say::difference(demand, limit, "A"),
@@ -280,7 +280,7 @@ impl Check for OverloadProtector {
             rule: "heat by the square of the current stays below that of a trip, through the start and while running, \
                    over the range of the protector; a relay by its class, IEC 60947-4-1"
                 .into(),
-            why,
+            why: why + &ready,
         }
     }
 }

@@ -227,6 +227,8 @@ fn worked_cool_down() {
         path.warmest(&own.modelled, own.modelled.rest(heat, s), &trace)
     };
     assert!((after(low) - 1.0).abs() < 1e-9 && after(0.99 * low) > 1.0);
+    let told = judge(&case).finding("overload-protector").unwrap().told.why.clone();
+    assert!(told.contains("such a start passes again in"), "{told}");
     // a device that stays open longer than that sets the time itself
     let slow =
         self::case("anchor", "protector = { pickup = 1.4, trip_at_locked_rotor_s = 2, reset_s = 900 }");
