@@ -6,12 +6,14 @@ mod path;
 mod peaks;
 mod protector;
 mod run;
+mod starter_fit;
 
 pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 pub use peaks::FirstPeak;
 pub use protector::{Ended, Overload, OverloadDevice};
+use starter_fit::unfit;
 
 use crate::figure::Figure;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
@@ -110,6 +112,8 @@ pub struct LoadFigures {
     pub protector: Option<ProtectorFigures>,
     /// An overload relay before the motor.
     pub overload: Option<OverloadFigures>,
+    /// Whether electronics of its own feed its motor.
+    pub electronic: bool,
     /// The starter.
     pub starter: StarterFigures,
     /// Whether the fan runs through the starter.

@@ -10,6 +10,7 @@ mod margins;
 mod numerics;
 mod protectors;
 mod ranges;
+mod starter_kinds;
 mod starters;
 mod supplies;
 mod wiring;
