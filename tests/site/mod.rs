@@ -24,6 +24,9 @@ pub const WORKSHOP: &str = include_str!("workshop.toml");
 /// Every key that goes with a motor fitted to its nameplate; labels and the catalogue, single-phase.
 pub const CABIN: &str = include_str!("cabin.toml");
 
+/// Every key that goes with a starter that is not a current limit.
+pub const HALL: &str = include_str!("hall.toml");
+
 /// Where a refusal is expected: this mark stands before it and is taken out.
 pub const MARK: char = '§';
 
