@@ -36,6 +36,36 @@ pub struct Overload {
     pub lack: Option<&'static str>,
 }
 
+/// What of a start is enough to see, mostly, what becomes of a protector without a step of its model.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Course {
+    /// Largest current of the motor \[A\].
+    largest_a: f64,
+    /// Integral of its square \[A^2 s\].
+    i2t: f64,
+    /// The same up to the last moment at half the largest current or more \[A^2 s\].
+    hot_i2t: f64,
+    /// That moment, from switch-on \[s\].
+    hot_s: f64,
+    /// The current that goes on for ever, if the motor gets up to speed \[A\].
+    settled_a: Option<f64>,
+}
+
+impl Course {
+    /// Between which two the warmest of a start from `heat` and of the running after it lies.
+    fn bounds(&self, thermal: &Thermal, heat: Heat) -> [f64; 2] {
+        let running = self.settled_a.map_or(0.0, |a| thermal.steady(a).element);
+        let least = thermal.at_least(heat, self.hot_i2t, self.hot_s);
+        let most = thermal.at_most(heat, self.largest_a, self.i2t);
+        [least.max(running).max(heat.element), most.max(running)]
+    }
+
+    /// No more than this does the start alone warm it.
+    fn start_at_most(&self, thermal: &Thermal, heat: Heat) -> f64 {
+        thermal.at_most(heat, self.largest_a, self.i2t)
+    }
+}
+
 /// Relative width within which a heat counts as sitting on its limit.
 const ROUNDING: f64 = 1e-9;
 
@@ -76,7 +106,9 @@ fn relay_device(figures: &OverloadFigures) -> OverloadDevice {
         let by_warm = figures.class.warm_s() / unit.trips_in(unit.steady(setting), relay::WARM * setting)?;
         Some(Thermal::one_body(pickup, by_cold.min(by_warm)))
     };
-    let corners = [early(low), early(high), late(low), late(high)].into_iter().flatten().collect();
+    let mut corners: Vec<Thermal> =
+        [early(low), early(high), late(low), late(high)].into_iter().flatten().collect();
+    sort(&mut corners);
     let promised = Curve::new(
         [
             Piece { up_to: relay::NON_TRIPPING * low, law: Law::Forever },
@@ -87,6 +119,12 @@ fn relay_device(figures: &OverloadFigures) -> OverloadDevice {
     // the pickup is below the test current by their constants: there is always a model
     let modelled = early(setting).unwrap_or(Thermal::one_body(setting, early_s));
     OverloadDevice { modelled, corners, promised: Some(promised), reset_s: None }
+}
+
+/// The ones that warm the fastest first: mostly they decide what is promised, the last ones what is certain.
+fn sort(corners: &mut [Thermal]) {
+    let warming = |thermal: &Thermal| thermal.at_most(Heat::default(), f64::INFINITY, 1.0);
+    corners.sort_by(|a, b| warming(b).total_cmp(&warming(a)));
 }
 
 /// The motor's own protector, or the key that it wants.
@@ -124,12 +162,14 @@ fn own(
     };
     let modelled =
         model(pickups[0], times[0], bodies[0], shares[0]).ok_or("load.protector.trip_at_locked_rotor_s")?;
+    // there is no order in them: sorted below
     let mut corners = vec![modelled];
     for pick in 0..16_usize {
         let at = |figure: [f64; 3], bit: usize| figure[1 + (pick >> bit & 1)];
         let corner = model(at(pickups, 0), at(times, 1), at(bodies, 2), at(shares, 3));
         corners.extend(corner.filter(|c| !corners.contains(c)));
     }
+    sort(&mut corners);
     let reset_s = figures.reset_s.as_ref().map(|f| [f.low.get(), f.high.get()]);
     Ok(OverloadDevice { modelled, corners, promised: None, reset_s })
 }
@@ -154,6 +194,11 @@ pub struct Ended {
     pub again_s: Option<[f64; 2]>,
 }
 
+/// The factor, less one, by which all currents could be larger until such a heat were 1.
+fn margin_of(warmest: f64) -> f64 {
+    if warmest > 0.0 { warmest.powf(-0.5) - 1.0 } else { f64::INFINITY }
+}
+
 impl Path {
     /// Current of the motor itself, without the fan beside it \[A\].
     pub fn motor_a(&self, row: &Row) -> f64 {
@@ -173,91 +218,108 @@ impl Path {
         }
     }
 
+    /// What of a start is enough to see, mostly, what becomes of a protector.
+    pub fn course(&self, trace: &Trace) -> Course {
+        let settled = trace.settled.filter(|_| trace.starts());
+        let mut course = Course { settled_a: settled.map(|row| self.motor_a(&row)), ..Course::default() };
+        let Some(first) = trace.rows.first() else { return course };
+        let mut from = self.motor_a(first);
+        course.largest_a = from;
+        for pair in trace.rows.windows(2) {
+            let to = self.motor_a(&pair[1]);
+            course.largest_a = course.largest_a.max(to);
+            course.i2t += (from * from + from * to + to * to) / 3.0 * (pair[1].t_s - pair[0].t_s);
+            if to >= 0.5 * course.largest_a {
+                (course.hot_i2t, course.hot_s) = (course.i2t, pair[1].t_s - first.t_s);
+            }
+            from = to;
+        }
+        course
+    }
+
     /// The warmest a protector gets in a start from `heat` and the running that follows.
     pub fn warmest(&self, thermal: &Thermal, heat: Heat, trace: &Trace) -> f64 {
-        let settled = trace.settled.filter(|_| trace.starts());
-        let running = settled.map_or(0.0, |settled| thermal.steady(self.motor_a(&settled)).element);
+        self.warmest_on(thermal, heat, trace, &self.course(trace))
+    }
+
+    /// The same with the course of that trace, worked out once.
+    fn warmest_on(&self, thermal: &Thermal, heat: Heat, trace: &Trace, course: &Course) -> f64 {
         // mostly what runs for ever is the warmest: that is seen without a single step
-        let (largest, i2t) = self.course(trace);
-        if heat.element.max(thermal.at_most(heat, largest, i2t)) <= running {
-            return running;
+        let [least, most] = course.bounds(thermal, heat);
+        if most <= least {
+            return least;
         }
-        let mut heat = heat;
-        let mut most = heat.element.max(running);
-        for pair in trace.rows.windows(2) {
-            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
-            let s = pair[1].t_s - pair[0].t_s;
-            most = most.max(thermal.warmest(heat, from, to, s));
-            heat = thermal.step(heat, from, to, s);
+        let running = course.settled_a.map_or(0.0, |a| thermal.steady(a).element);
+        self.warmest_until(thermal, heat, trace, f64::INFINITY).max(running)
+    }
+
+    /// The warmest on the way, of the rows up to a moment \[s\].
+    fn warmest_until(&self, thermal: &Thermal, heat: Heat, trace: &Trace, until_s: f64) -> f64 {
+        let (mut heat, mut most) = (heat, heat.element);
+        let mut from = trace.rows.first().map_or(0.0, |row| self.motor_a(row));
+        for pair in trace.rows.windows(2).take_while(|pair| pair[0].t_s < until_s) {
+            let to = self.motor_a(&pair[1]);
+            let (top, end) = thermal.passes(heat, from, to, pair[1].t_s - pair[0].t_s);
+            most = most.max(top);
+            (heat, from) = (end, to);
         }
         most
     }
 
-    /// The largest current of the motor \[A\], and the integral of its square over the start \[A^2 s\].
-    fn course(&self, trace: &Trace) -> (f64, f64) {
-        let (mut largest, mut i2t) = (0.0_f64, 0.0);
-        for pair in trace.rows.windows(2) {
-            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
-            largest = largest.max(from).max(to);
-            i2t += (from * from + from * to + to * to) / 3.0 * (pair[1].t_s - pair[0].t_s);
-        }
-        (largest, i2t)
-    }
-
-    /// The same of the start alone, until the current stays within 110 % of settled.
-    pub fn warmest_in_the_start(&self, thermal: &Thermal, trace: &Trace) -> f64 {
-        let mut heat = self.heat_before(thermal, trace);
-        let mut most = heat.element;
-        let until = trace.settling_time_s().unwrap_or(f64::INFINITY);
-        for pair in trace.rows.windows(2).take_while(|pair| pair[0].t_s < until) {
-            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
-            let s = pair[1].t_s - pair[0].t_s;
-            most = most.max(thermal.warmest(heat, from, to, s));
-            heat = thermal.step(heat, from, to, s);
-        }
-        most
+    /// Whether a start, until its current stays within 110 % of settled, warms a protector to `limit` or less.
+    pub fn starts_within(&self, thermal: &Thermal, trace: &Trace, course: &Course, limit: f64) -> bool {
+        let heat = self.heat_before(thermal, trace);
+        let until = || trace.settling_time_s().unwrap_or(f64::INFINITY);
+        course.start_at_most(thermal, heat) <= limit
+            || self.warmest_until(thermal, heat, trace, until()) <= limit
     }
 
     /// The margin of a protector in the whole start current: its heat goes with the square of that, what it starts with too.
     pub fn thermal_margin(&self, thermal: &Thermal, trace: &Trace) -> f64 {
-        let most = self.warmest(thermal, self.heat_before(thermal, trace), trace);
-        if most > 0.0 { most.powf(-0.5) - 1.0 } else { f64::INFINITY }
+        margin_of(self.warmest(thermal, self.heat_before(thermal, trace), trace))
+    }
+
+    /// That margin at the values of a device's figures, and the least and most of it over the corners of its range.
+    pub fn thermal_margins(&self, device: &OverloadDevice, trace: &Trace) -> [f64; 3] {
+        let course = self.course(trace);
+        let warmest = |thermal: &Thermal, heat: Heat| self.warmest_on(thermal, heat, trace, &course);
+        let modelled = warmest(&device.modelled, self.heat_before(&device.modelled, trace));
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        // from both ends, since they are sorted: what lies between is then mostly seen to do so
+        let (early, late) = device.corners.split_at(device.corners.len() / 2);
+        for thermal in late.iter().rev().chain(early) {
+            let heat = self.heat_before(thermal, trace);
+            let [least, most] = course.bounds(thermal, heat);
+            if least < low || most > high {
+                let found = warmest(thermal, heat);
+                (low, high) = (low.min(found), high.max(found));
+            }
+        }
+        [modelled, high, low].map(margin_of)
     }
 
     /// Whether a protector carries a start from `heat` and the running that follows, all currents (and that heat) times `k`.
-    pub fn carries(&self, thermal: &Thermal, heat: Heat, trace: &Trace, k: f64) -> bool {
+    pub fn carries(&self, thermal: &Thermal, heat: Heat, trace: &Trace, course: &Course, k: f64) -> bool {
         // a level that sits on a limit counts as within it
         let limit = (1.0 + ROUNDING) / (k * k);
-        if let Some(settled) = trace.settled.filter(|_| trace.starts())
-            && thermal.steady(self.motor_a(&settled)).element > limit
-        {
-            return false;
-        }
-        // most starts are far too short: that is seen without a single step
-        let (largest, i2t) = self.course(trace);
-        if thermal.at_most(heat, largest, i2t) <= limit {
-            return true;
-        }
-        let mut heat = heat;
-        for pair in trace.rows.windows(2) {
-            let (from, to) = (self.motor_a(&pair[0]), self.motor_a(&pair[1]));
-            let s = pair[1].t_s - pair[0].t_s;
-            if thermal.warmest(heat, from, to, s) > limit {
-                return false;
-            }
-            heat = thermal.step(heat, from, to, s);
-        }
-        heat.element <= limit
+        // most starts are far too short, or running is too much: that is seen without a single step
+        let [least, most] = course.bounds(thermal, heat);
+        most <= limit || least <= limit && self.warmest_on(thermal, heat, trace, course) <= limit
     }
 
     /// Whether a protector carries the start and what follows, with all currents times `k`.
-    pub fn carries_start(&self, thermal: &Thermal, trace: &Trace, k: f64) -> bool {
-        self.carries(thermal, self.heat_before(thermal, trace), trace, k)
+    pub fn carries_start(&self, thermal: &Thermal, trace: &Trace, course: &Course, k: f64) -> bool {
+        self.carries(thermal, self.heat_before(thermal, trace), trace, course, k)
     }
 
     /// Whether every overload device carries the start, by its model at the values.
     pub fn overload_carries(&self, trace: &Trace) -> bool {
-        self.overload.devices().all(|d| self.carries_start(&d.modelled, trace, 1.0))
+        let mut devices = self.overload.devices().peekable();
+        if devices.peek().is_none() {
+            return true;
+        }
+        let course = self.course(trace);
+        devices.all(|d| self.carries_start(&d.modelled, trace, &course, 1.0))
     }
 
     /// When a protector ends an attempt that does not get up to speed, the last current going on \[s\]; with its heat then.
@@ -302,10 +364,11 @@ impl Path {
     /// How long after a trip at locked rotor a start like this one passes: least, most \[s\]. `None` where it never does, or
     /// where nothing trips at locked rotor.
     pub fn ready_s(&self, device: &OverloadDevice, trace: &Trace) -> Option<[f64; 2]> {
+        let course = self.course(trace);
         let rests = device.corners.iter().map(|thermal| {
             let tripped = thermal.trips_in(Heat::default(), self.locked_rotor_a)?;
             let heat = thermal.step(Heat::default(), self.locked_rotor_a, self.locked_rotor_a, tripped);
-            thermal.rest_until(heat, |heat| self.carries(thermal, heat, trace, 1.0))
+            thermal.rest_until(heat, ROUNDING, |heat| self.warmest_on(thermal, heat, trace, &course))
         });
         let [low, high] = range(rests)?;
         let [least, most] = device.reset_s.unwrap_or([0.0; 2]);

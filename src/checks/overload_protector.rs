@@ -17,13 +17,12 @@ fn promised(path: &Path, curve: &Curve, trace: &Trace, k: f64) -> bool {
 
 /// The margins of one device. To fail takes every corner of its range, to be promised none.
 fn margins_of(path: &Path, device: &OverloadDevice, trace: &Trace) -> Margins {
-    let corners = || device.corners.iter().map(|thermal| path.thermal_margin(thermal, trace));
-    let modelled = path.thermal_margin(&device.modelled, trace);
+    let [modelled, least, most] = path.thermal_margins(device, trace);
     let guaranteed = match &device.promised {
-        None => corners().fold(f64::INFINITY, f64::min),
+        None => least,
         Some(curve) => super::largest_factor(|k| promised(path, curve, trace, k)) - 1.0,
     };
-    Margins { guaranteed, modelled, to_fail: corners().fold(f64::NEG_INFINITY, f64::max).max(modelled) }
+    Margins { guaranteed, modelled, to_fail: most.max(modelled) }
 }
 
 /// Whether a device's reading between its promise and its certain trip rests on a curve that is assumed.
@@ -36,17 +35,23 @@ fn assumed(device: &OverloadDevice) -> bool {
 /// The reserve of an assumed curve is for the start: what a relay carries while running is promised, and one that is set as it
 /// should be leaves no quarter there.
 fn status_of(path: &Path, device: &OverloadDevice, trace: &Trace, stretch: f64) -> Status {
-    let carries = |thermal: &Thermal, k: f64| path.carries_start(thermal, trace, k);
+    let course = path.course(trace);
+    let carries = |thermal: &Thermal, k: f64| path.carries_start(thermal, trace, &course, k);
     let by_promise = || match &device.promised {
         None => device.corners.iter().all(|thermal| carries(thermal, stretch)),
         Some(curve) => promised(path, curve, trace, stretch),
     };
-    let in_the_start = || path.warmest_in_the_start(&device.modelled, trace).powf(-0.5) / stretch;
-    let by_model =
-        || assumed(device) && carries(&device.modelled, stretch) && in_the_start() >= 1.0 + MODEL_RESERVE;
+    let reserved = ((1.0 + MODEL_RESERVE) * stretch).powi(-2);
+    let by_model = || {
+        assumed(device)
+            && carries(&device.modelled, stretch)
+            && path.starts_within(&device.modelled, trace, &course, reserved)
+    };
     if by_promise() || by_model() {
         Status::Pass
-    } else if !carries(&device.modelled, 1.0) && !device.corners.iter().any(|thermal| carries(thermal, 1.0)) {
+    } else if !carries(&device.modelled, 1.0)
+        && !device.corners.iter().rev().any(|thermal| carries(thermal, 1.0))
+    {
         Status::Fail
     } else {
         Status::Uncertain

@@ -4,6 +4,8 @@
 //! Between two moments the current is a straight line and the step is exact. Equations, source and limits: docs/models.md,
 //! "Overload protectors".
 
+use crate::numeric::root;
+
 /// How warm a protector is, in shares of what trips it. Cold is the default.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Heat {
@@ -45,25 +47,38 @@ enum Modes {
 const FAR_S: f64 = 86_400.0;
 /// Width, of the time itself, to which times are found.
 const NEAR: f64 = 1e-13;
-/// Bisections until an interval is down to rounding.
+/// Halvings until an interval is down to rounding.
 const HALVINGS: u32 = 200;
 
-/// `phi1`, `phi2`, `phi3` of `z` <= 0: `phi1 = (e^z - 1) / z`, `phi(n+1) = (phi(n) - 1/n!) / z`.
-fn phis(z: f64) -> [f64; 3] {
+/// `1 / n`: divisions are what a step would mostly consist of.
+const ONE_OVER: [f64; 18] = {
+    let mut table = [0.0; 18];
+    let mut n = 1;
+    while n < 18 {
+        table[n] = 1.0 / n as f64;
+        n += 1;
+    }
+    table
+};
+
+/// `e^z`, `phi1`, `phi2`, `phi3` of `z` <= 0: `phi1 = (e^z - 1) / z`, `phi(n+1) = (phi(n) - 1/n!) / z`.
+fn phis(z: f64) -> [f64; 4] {
     if z > -0.5 {
-        // their series, since the differences cancel here: the 14th term is below 1e-16 of the first
-        let mut sums = [0.0; 3];
-        for n in (0..14).rev() {
-            for (j, sum) in sums.iter_mut().enumerate() {
-                *sum = 1.0 + *sum * z / f64::from(n + j as u32 + 2);
-            }
+        // phi3 by its series, since the differences cancel here, the others from it; the term after the last is below 1e-16
+        // of the first. A row of a trace is mostly far shorter than a time constant
+        let terms = if z > -0.01 { 5 } else { 12 };
+        let mut sum = 1.0;
+        for n in (0..terms).rev() {
+            sum = 1.0 + sum * z * ONE_OVER[n + 4];
         }
-        let [one, two, three] = sums;
-        return [one, two / 2.0, three / 6.0];
+        let three = sum / 6.0;
+        let two = 0.5 + z * three;
+        let one = 1.0 + z * two;
+        return [1.0 + z * one, one, two, three];
     }
     let one = z.exp_m1() / z;
     let two = (one - 1.0) / z;
-    [one, two, (two - 0.5) / z]
+    [z.exp(), one, two, (two - 0.5) / z]
 }
 
 impl Thermal {
@@ -121,28 +136,15 @@ impl Thermal {
         body_s: f64,
         share: f64,
     ) -> Option<Thermal> {
-        // from cold the element only warms: it trips in time if it is past 1 by then
-        let trips = |element_s: f64| {
-            let thermal = Thermal::two_body(pickup_a, element_s, body_s, share);
-            thermal.step(Heat::default(), locked_a, locked_a, trip_s).element >= 1.0
-        };
-        // an element without heat of its own takes the least
-        let (mut quick, mut slow) = (1e-9 * body_s, body_s);
-        if locked_a <= pickup_a || !trips(quick) || trips(slow) {
+        if locked_a <= pickup_a {
             return None;
         }
-        for _ in 0..HALVINGS {
-            let middle = (quick * slow).sqrt();
-            if middle <= quick || middle >= slow {
-                break;
-            }
-            if trips(middle) {
-                quick = middle;
-            } else {
-                slow = middle;
-            }
-        }
-        Some(Thermal::two_body(pickup_a, quick, body_s, share))
+        // from cold the element only warms, the slower the larger its time constant: it is to be at 1 by then
+        let with = |log: f64| Thermal::two_body(pickup_a, log.exp(), body_s, share);
+        let beyond = |log: f64| with(log).step(Heat::default(), locked_a, locked_a, trip_s).element - 1.0;
+        // an element without heat of its own takes the least
+        let found = root::bracketed(beyond, (1e-9 * body_s).ln(), body_s.ln(), NEAR)?;
+        Some(with(found))
     }
 
     /// The largest current it carries for ever \[A\].
@@ -167,11 +169,10 @@ impl Thermal {
         }
         let (a, by) = (from_a / self.pickup_a, (to_a - from_a) / self.pickup_a);
         let moved = |mode: Mode| {
-            let z = -mode.rate * s;
-            let [one, two, three] = phis(z);
+            let [left, one, two, three] = phis(-mode.rate * s);
             let pushed = a * a * one + 2.0 * a * by * two + 2.0 * by * by * three;
             let before = self.of_element * heat.element + mode.of_body * heat.body;
-            z.exp() * before + self.of_element * self.heating * s * pushed
+            left * before + self.of_element * self.heating * s * pushed
         };
         match self.modes {
             Modes::One(mode) => Heat { element: moved(mode), body: 0.0 },
@@ -199,35 +200,49 @@ impl Thermal {
     }
 
     /// No more than this does the element warm from `heat` in a course of such a largest current \[A\] and such an integral of
-    /// its square \[A^2 s\]: as if nothing were lost, and as if the largest current went on. Infinite where that is no limit.
+    /// its square \[A^2 s\]: as if nothing were lost, and as if the largest current went on.
     pub fn at_most(&self, heat: Heat, largest_a: f64, i2t: f64) -> f64 {
-        // a warm body gives back what is in no integral
-        if heat.body > 0.0 {
+        // a body no warmer than its element never gets warmer; one that is gives back what is in no integral
+        if heat.body > heat.element {
             return f64::INFINITY;
         }
+        let by_body = if heat.body > 0.0 { heat.body / self.settled_body } else { 0.0 };
+        let steady = self.heat_of(largest_a).max(heat.element).max(by_body);
+        (heat.element + self.heating * i2t / (self.pickup_a * self.pickup_a)).min(steady)
+    }
+
+    /// No less than this has the element at the end of a course of such an integral \[A^2 s\] and duration \[s\]: as if all
+    /// of it had come first, over a cold body.
+    pub fn at_least(&self, heat: Heat, i2t: f64, s: f64) -> f64 {
         let kept = heat.element + self.heating * i2t / (self.pickup_a * self.pickup_a);
-        kept.min(self.heat_of(largest_a).max(heat.element))
+        // heating is the share over the element's time constant
+        kept * (-self.heating / (1.0 - self.settled_body) * s).exp()
     }
 
     /// The warmest the element gets on the way of [`Thermal::step`], its ends included.
     pub fn warmest(&self, heat: Heat, from_a: f64, to_a: f64, s: f64) -> f64 {
+        self.passes(heat, from_a, to_a, s).0
+    }
+
+    /// The same, with the heat at the end: both for the price of one step.
+    pub fn passes(&self, heat: Heat, from_a: f64, to_a: f64, s: f64) -> (f64, Heat) {
+        let end = self.step(heat, from_a, to_a, s);
+        let ends = heat.element.max(end.element);
+        // a top between the ends shows by the element warming at first and cooling at last
+        if s <= 0.0 || self.warms(end, to_a) >= 0.0 || self.warms(heat, from_a) <= 0.0 {
+            return (ends, end);
+        }
         let at = |t: f64| {
             let amps = from_a + (to_a - from_a) * (t / s);
             (self.step(heat, from_a, amps, t), amps)
         };
-        let (end, ends_at) = at(s);
-        let ends = heat.element.max(end.element);
-        // a top between the ends shows by the element warming at first and cooling at last
-        if s <= 0.0 || self.warms(heat, from_a) <= 0.0 || self.warms(end, ends_at) >= 0.0 {
-            return ends;
-        }
         let (mut low, mut high) = (0.0, s);
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
             let (there, amps) = at(middle);
             if self.warms(there, amps) > 0.0 { low = middle } else { high = middle }
         }
-        ends.max(at(low).0.element)
+        (ends.max(at(low).0.element), end)
     }
 
     /// When it trips on the way of [`Thermal::step`] \[s\]; `None` if it does not.
@@ -264,13 +279,24 @@ impl Thermal {
         there(FAR_S).then(|| first(there, 0.0, FAR_S))
     }
 
-    /// The least rest \[s\] after which `holds` does, given that a longer rest is never worse; `None` if not within a day.
-    pub fn rest_until(&self, heat: Heat, holds: impl Fn(Heat) -> bool) -> Option<f64> {
-        let there = |t: f64| holds(self.rest(heat, t));
-        if there(0.0) {
+    /// The least rest \[s\] after which what `warmest` finds from the heat left is no more than 1 or `within` above it, given that
+    /// a longer rest is never worse; `None` if not within a day.
+    pub fn rest_until(&self, heat: Heat, within: f64, warmest: impl Fn(Heat) -> f64) -> Option<f64> {
+        let after = |t: f64| warmest(self.rest(heat, t));
+        if after(0.0) <= 1.0 + within {
             return Some(0.0);
         }
-        there(FAR_S).then(|| first(there, 0.0, FAR_S))
+        let least = after(FAR_S);
+        if least > 1.0 + within {
+            return None;
+        }
+        // not below what no rest does away with
+        let beyond = |t: f64| after(t) - least.max(1.0);
+        let (mut low, mut high) = (0.0, 1.0);
+        while high < FAR_S && beyond(high) > 0.0 {
+            (low, high) = (high, 4.0 * high);
+        }
+        root::bracketed(beyond, low, high.min(FAR_S), NEAR * high)
     }
 }
 
@@ -299,13 +325,16 @@ mod tests {
     #[test]
     fn phis_are_smooth() {
         for z in [-0.5 + 1e-9, -1e-6, -1e-12, 0.0] {
-            let [one, two, three] = phis(z);
+            let [left, one, two, three] = phis(z);
+            assert!((left - z.exp()).abs() < 3e-16);
             assert!((one - (1.0 + z / 2.0 + z * z / 6.0)).abs() < 0.02 * z * z + 1e-12);
             assert!((one - (1.0 + z * two)).abs() < 1e-15 && (two - (0.5 + z * three)).abs() < 1e-15);
         }
-        let (below, above) = (phis(-0.5 - 1e-12), phis(-0.5 + 1e-12));
-        for (b, a) in below.into_iter().zip(above) {
-            assert!((b - a).abs() < 1e-11);
+        for edge in [-0.5, -0.01] {
+            let (below, above) = (phis(edge - 1e-12), phis(edge + 1e-12));
+            for (b, a) in below.into_iter().zip(above) {
+                assert!((b - a).abs() < 1e-11);
+            }
         }
     }
 

@@ -89,6 +89,41 @@ proptest! {
         prop_assert!(no_later(warmer, cooler), "{warmer} against {cooler}");
     }
 
+    /// What spares a start its steps is a bound: the warmest of any course lies between.
+    #[test]
+    fn prop_what_is_seen_without_a_step_holds(
+        thermal in any_thermal(),
+        course in any_course(),
+        share in 0.0..0.99f64,
+        rest_s in 0.0..300.0f64,
+    ) {
+        let heat = warm(&thermal, share, rest_s);
+        let (mut now, mut warmest) = (heat, heat.element);
+        let (mut before, mut largest, mut i2t, mut t) = (0.0, 0.0_f64, 0.0, 0.0);
+        for &(s, amps) in &course {
+            let (top, end) = thermal.passes(now, before, amps, s);
+            prop_assert_eq!(end, thermal.step(now, before, amps, s));
+            (now, warmest) = (end, warmest.max(top));
+            largest = largest.max(amps);
+            i2t += (before * before + before * amps + amps * amps) / 3.0 * s;
+            (before, t) = (amps, t + s);
+            let least = thermal.at_least(heat, i2t, t);
+            prop_assert!(least <= end.element * (1.0 + ROUNDING) + ROUNDING, "{least} {end:?}");
+        }
+        let most = thermal.at_most(heat, largest, i2t);
+        prop_assert!(warmest <= most * (1.0 + ROUNDING) + ROUNDING, "{warmest} {most}");
+    }
+
+    /// Sound at all: a course without losses comes close to its bound, from both sides.
+    #[test]
+    fn prop_a_short_start_is_known_without_a_step(tau in 50.0..500.0f64, amps in 3.0..8.0f64) {
+        for thermal in [Thermal::one_body(1.0, tau), Thermal::two_body(1.0, tau, 10.0 * tau, 0.4)] {
+            let i2t = amps * amps * 0.5;
+            let (least, most) = (thermal.at_least(Heat::default(), i2t, 0.5), thermal.at_most(Heat::default(), amps, i2t));
+            prop_assert!(least < most && most < 1.011 * least, "{least} {most}");
+        }
+    }
+
     /// A step is the same in two pieces, whatever the model and however short.
     #[test]
     fn prop_steps_add_up(
