@@ -266,6 +266,12 @@ impl Path {
         most
     }
 
+    /// The margin of a protector in a start alone, until its current stays within 110 % of settled.
+    pub fn start_margin(&self, thermal: &Thermal, trace: &Trace) -> f64 {
+        let until_s = trace.settling_time_s().unwrap_or(f64::INFINITY);
+        margin_of(self.warmest_until(thermal, self.heat_before(thermal, trace), trace, until_s))
+    }
+
     /// Whether a start, until its current stays within 110 % of settled, warms a protector to `limit` or less.
     pub fn starts_within(&self, thermal: &Thermal, trace: &Trace, course: &Course, limit: f64) -> bool {
         let heat = self.heat_before(thermal, trace);
@@ -346,7 +352,12 @@ impl Path {
             return None;
         }
         let one = |device: &OverloadDevice| {
-            let first = |c: &Thermal| self.trips(c, self.heat_before(c, trace), trace);
+            // a running current above the pickup would have opened it: it is no warmer than that
+            let before = |c: &Thermal| match self.heat_before(c, trace) {
+                heat if heat.element > 1.0 => c.steady(c.pickup_a()),
+                heat => heat,
+            };
+            let first = |c: &Thermal| self.trips(c, before(c), trace);
             let after_s = range(device.corners.iter().map(|c| first(c).map(|(s, _)| s)))?;
             let again_s = device.reset_s.and_then(|resets| {
                 let again = |c: &Thermal, reset: f64| {
@@ -365,12 +376,27 @@ impl Path {
     /// where nothing trips at locked rotor.
     pub fn ready_s(&self, device: &OverloadDevice, trace: &Trace) -> Option<[f64; 2]> {
         let course = self.course(trace);
-        let rests = device.corners.iter().map(|thermal| {
-            let tripped = thermal.trips_in(Heat::default(), self.locked_rotor_a)?;
+        let (mut low, mut high) = (f64::INFINITY, 0.0_f64);
+        // from both ends, since they are sorted: what lies between is then mostly seen to do so
+        let (early, late) = device.corners.split_at(device.corners.len() / 2);
+        for thermal in late.iter().rev().chain(early) {
+            let tripped = thermal.trips_in(Heat::default(), self.locked_rotor_a);
+            let Some(tripped) = tripped else {
+                high = f64::INFINITY;
+                continue;
+            };
             let heat = thermal.step(Heat::default(), self.locked_rotor_a, self.locked_rotor_a, tripped);
-            thermal.rest_until(heat, ROUNDING, |heat| self.warmest_on(thermal, heat, trace, &course))
-        });
-        let [low, high] = range(rests)?;
+            let passes = |s: f64| self.carries(thermal, thermal.rest(heat, s), trace, &course, 1.0);
+            if low < high && passes(high) && !passes(low) {
+                continue;
+            }
+            let warmest = |heat: Heat| self.warmest_on(thermal, heat, trace, &course);
+            let rest = thermal.rest_until(heat, ROUNDING, warmest).unwrap_or(f64::INFINITY);
+            (low, high) = (low.min(rest), high.max(rest));
+        }
+        if low == f64::INFINITY {
+            return None;
+        }
         let [least, most] = device.reset_s.unwrap_or([0.0; 2]);
         Some([low.max(least), high.max(most)])
     }

@@ -272,6 +272,10 @@ fn relays_are_judged_by_their_class() {
     // set far below the running current it trips for certain
     let (start, _) = with(0.7 * settled);
     assert_eq!(status(&start), Status::Fail);
+    // what is told of a pass that hangs on running is in amperes of running
+    let told = with(settled).0.finding("overload-protector").unwrap().told.clone();
+    let near = |ours: Option<f64>, theirs: f64| (ours.unwrap() / theirs - 1.0).abs() < 1e-6;
+    assert!(near(told.demand, settled) && near(told.limit, 1.05 * settled), "{told:?}");
     // between 1.05 and 1.2 times the setting it may or may not
     let (start, _) = with(settled / 1.1);
     assert_eq!(status(&start), Status::Uncertain);
@@ -300,4 +304,41 @@ fn limits_of_nfpa_70_are_told() {
         )
     };
     assert!(american(&relay(1.41)) && !american(&relay(1.40)));
+}
+
+/// Running above the pickup had opened it already: it starts at its limit, not beyond, and "after 0 ms" is no time.
+#[test]
+fn a_stall_after_running_beyond_the_pickup_is_ended_at_once() {
+    let mut case = with_pickup(case("stalls", ""), 0.6);
+    case.load.protector.as_mut().unwrap().reset_s = Some(Figure::exact(Second(60.0), Origin::Given));
+    let (path, trace) = run(&case);
+    assert_eq!(trace.outcome, Outcome::Stalls);
+    let ended = path.ended(&trace).unwrap();
+    assert_eq!(ended.after_s, [0.0, 0.0]);
+    assert!(ended.again_s.unwrap()[0] > 0.1, "{ended:?}");
+    let why = judge(&case).finding("acceleration").unwrap().told.why.clone();
+    assert!(why.contains("the protector ends the attempt at once") && !why.contains("0 ms"), "{why}");
+}
+
+/// A starter whose start trips the protector is not called passing, nor is its row the one to order by.
+#[test]
+fn starters_are_judged_with_the_protector() {
+    use startmargin::advise::Verdict;
+    use startmargin::advise::starters::try_starter;
+    use startmargin::starter::StarterFigures;
+    let verdict = |lines: &str| {
+        let case = case("anchor", lines);
+        let figures = StarterFigures {
+            kind: startmargin::starter::StarterKind::Limiter,
+            largest_a: Some(Figure::exact(Ampere(50.0), Origin::Given)),
+            ..StarterFigures::default()
+        };
+        let tried = try_starter(&case, &figures, false);
+        assert!(tried.start.reaches_speed());
+        (tried.start.verdict, tried.start.finding("overload-protector").map(|f| f.status))
+    };
+    let slow = verdict("protector = { pickup = 1.4, trip_at_locked_rotor_s = 8 }");
+    assert_eq!(slow.1, Some(Status::Pass));
+    let quick = verdict("protector = { pickup = 1.4, trip_at_locked_rotor_s = 0.1 }");
+    assert_eq!(quick, (Verdict::Fails, Some(Status::Fail)));
 }
