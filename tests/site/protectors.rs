@@ -342,3 +342,35 @@ fn starters_are_judged_with_the_protector() {
     let quick = verdict("protector = { pickup = 1.4, trip_at_locked_rotor_s = 0.1 }");
     assert_eq!(quick, (Verdict::Fails, Some(Status::Fail)));
 }
+
+/// Which limit of NFPA 70 is meant goes by the kind of motor and, for motors at large, by its size.
+#[test]
+fn the_limit_of_nfpa_70_is_that_of_the_kind_of_motor() {
+    let told = |hermetic: bool, rated_a: f64, selection_a: Option<f64>, lines: &str| {
+        let mut case = case("anchor", lines);
+        case.rules = startmargin::standards::Rules::NorthAmerica;
+        let exact = |a: f64| Some(Figure::exact(Ampere(a), Origin::Given));
+        case.load.nameplate.hermetic = hermetic;
+        case.load.nameplate.rated_load_a = exact(rated_a);
+        case.load.nameplate.branch_selection_a = selection_a.and_then(exact);
+        judge(&case).notes.iter().find(|n| n.contains("NFPA 70 4")).cloned().unwrap_or_default()
+    };
+    let own = |pickup: f64| format!("protector = {{ pickup = {pickup}, tau_s = 300 }}");
+    // the pickup is a multiple of the rated current, whatever that is
+    for (rated_a, limit) in [(8.0, 1.70), (12.0, 1.56), (24.0, 1.40)] {
+        assert!(told(false, rated_a, None, &own(limit + 0.01)).contains("430.32(A)(2)"), "{rated_a}");
+        assert_eq!(told(false, rated_a, None, &own(limit)), "", "{rated_a}");
+    }
+    for rated_a in [8.0, 24.0] {
+        assert!(told(true, rated_a, None, &own(1.57)).contains("440.52(B)"), "{rated_a}");
+        assert_eq!(told(true, rated_a, None, &own(1.56)), "");
+    }
+    // a branch-circuit selection current above the rated one takes its place
+    assert_eq!(told(true, 12.0, Some(13.0), &own(1.65)), "");
+    let relay = |amps: f64| {
+        format!("overload = {{ standard = \"IEC 60947-4-1\", class = \"10\", setting_a = {amps} }}")
+    };
+    assert!(told(true, 12.0, None, &relay(16.9)).contains("440.52(A)(1)"));
+    assert!(told(false, 12.0, None, &relay(16.9)).contains("430.32(C)"));
+    assert_eq!(told(true, 12.0, None, &relay(16.8)) + &told(false, 12.0, None, &relay(16.8)), "");
+}
