@@ -424,6 +424,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     }
     let runs = facts.filter(|f| f.outcome == Outcome::Starts);
     notes.extend(runs.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
+    notes.extend(crate::checks::overload_protector::beyond_rule(case, path));
     notes.extend(path.level_note());
     if let Some(amps) = path.leakage_saturation_a() {
         notes.push(format!(

@@ -48,8 +48,6 @@ fn battery(case: &Case, what: &'static str) -> Needs {
 }
 
 later! {
-    /// The motor's own overload protector.
-    OverloadProtector "overload-protector" true |_| Needs::NotGiven;
     /// Battery current.
     Battery "battery" true |case| battery(case, "the battery");
     /// DC fuse.
