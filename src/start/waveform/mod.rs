@@ -51,6 +51,13 @@ pub struct Closing<'a> {
     pub most_steps: u32,
 }
 
+impl Closing<'_> {
+    /// Whether thyristors stand before the machine.
+    fn chopped(&self) -> bool {
+        matches!(self.branch.starter.coupling(0.0, false), Coupling::Chopped { .. })
+    }
+}
+
 /// Tolerance per step that keeps peaks and times within 0.01 % (docs/validation.md).
 pub const TOLERANCE: f64 = 1e-6;
 /// More steps than a minute of a single-phase start takes.
@@ -82,7 +89,7 @@ pub trait Piece {
     /// The same without terminal voltage and torque (both 0): cheaper.
     fn currents(&self, t: f64) -> Moment;
     /// Space vectors of line and supply current against the source's voltage \[A\], instantaneous peak values; `None` for a
-    /// single phase.
+    /// single phase, and behind thyristors, where they do not turn evenly.
     fn vectors(&self, t: f64) -> Option<[Complex64; 2]>;
 }
 
@@ -121,7 +128,7 @@ pub struct Ending {
 pub fn waveform(closing: &Closing<'_>, watch: &mut dyn Watch) -> Option<Ending> {
     let machine = closing.branch.machine.instantaneous()?;
     let turns = closing.branch.load.pulsates();
-    let chopped = matches!(closing.branch.starter.coupling(0.0, false), Coupling::Chopped { .. });
+    let chopped = closing.chopped();
     Some(match (machine, turns) {
         (Instantaneous::OneCage(m), false) if chopped => {
             Run::<_, 5>::new(closing, Phases(Cages::<1>(m))).run(watch)
@@ -213,7 +220,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
             steady: false,
             alone: branch.fan == Complex64::ZERO
                 && closing.running == Running { least_v: closing.running.least_v, ..Running::default() },
-            chopped: matches!(branch.starter.coupling(0.0, false), Coupling::Chopped { .. }),
+            chopped: closing.chopped(),
             firing: Thyristors::default(),
             ending: Ending::default(),
         };
@@ -441,7 +448,7 @@ impl<M: WaveModel, const N: usize> Piece for Seeing<'_, '_, M, N> {
     }
 
     fn vectors(&self, t: f64) -> Option<[Complex64; 2]> {
-        if self.run.branch.machine.phases() == 1 {
+        if self.run.branch.machine.phases() == 1 || self.run.chopped {
             return None;
         }
         let y = self.state(t);
