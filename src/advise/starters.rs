@@ -106,17 +106,15 @@ pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated
     }
 }
 
-/// Orders what was compared: those that are none for the motor last, else by verdict, then by current.
+/// Orders what was compared: those that are none for the motor last, those that surely start first, else by the pressures they
+/// start at by the figures' values, then by verdict, then by current.
 pub fn sort(rows: &mut [Compared]) {
     let current = |c: &Compared| c.largest_a.unwrap_or(f64::INFINITY);
-    rows.sort_by(|a, b| {
-        a.unfit
-            .is_some()
-            .cmp(&b.unfit.is_some())
-            .then(a.worst.cmp(&b.worst))
-            .then(leaning(a).cmp(&leaning(b)))
-            .then(current(a).total_cmp(&current(b)))
-    });
+    let starts = |c: &Compared| c.tried.iter().filter(|t| t.start.leaning == Verdict::Starts).count();
+    let key = |c: &Compared| {
+        (c.unfit.is_some(), c.worst != Verdict::Starts, std::cmp::Reverse(starts(c)), c.worst, leaning(c))
+    };
+    rows.sort_by(|a, b| key(a).cmp(&key(b)).then(current(a).total_cmp(&current(b))));
 }
 
 /// The verdict at the figures' values alone.

@@ -1,8 +1,8 @@
 //! What phase control makes of a current limit: two thyristors back to back in a line let the rest of each half wave through from
 //! a delay on, so that of the rms current a part are harmonics, which heat and load the supply and turn nothing.
 //!
-//! Closed form of a single phase, for a resistance with an inductance, which a stalled or slow motor is to its line (source: derived; the algebra
-//! stands in any book on power electronics). With the impedance's angle `phi`, the delay `alpha` from the voltage's zero, time as
+//! Closed form of a single phase, for a resistance with an inductance, which a stalled or slow motor is to its line (source:
+//! derived; the algebra stands in any book on power electronics). With the impedance's angle `phi`, the delay `alpha` from the voltage's zero, time as
 //! an angle and full current as unit (peak of the sine):
 //!
 //! ```text
