@@ -9,6 +9,7 @@ use crate::advise::starters::{Candidate, Compared, Order, Tried, compared, order
 use crate::case::{Case, Pressure};
 use crate::checks::Status;
 use crate::checks::say::{number, seconds};
+use crate::figure::{AnyFigure, Figure};
 use crate::starter::{StarterFigures, StarterKind};
 
 /// Starters on one load and supply.
@@ -99,6 +100,12 @@ impl Comparison {
         }
         out.push('\n');
         out.push_str(&set("", "", &self.legend()));
+        let declared: String =
+            fit.iter().filter_map(|row| self.declared(row)).map(|d| set("- ", "  ", &d)).collect();
+        if !declared.is_empty() {
+            out.push_str("\nDeclared, and modelled at the middle of what is declared:\n");
+            out.push_str(&declared);
+        }
         if !unfit.is_empty() {
             out.push_str("\nNot for this motor and supply:\n");
             out.push_str(&misfits(&unfit));
@@ -113,6 +120,29 @@ impl Comparison {
         out.push('\n');
         out.push_str(&set("", "", &self.order_line()));
         out
+    }
+
+    /// What a starter is declared to do beside what the model makes of it.
+    fn declared(&self, row: &Compared) -> Option<String> {
+        let figures = &row.candidate.figures;
+        let held = match (&figures.largest_a, &figures.reduction) {
+            (Some(a), _) => Some(format!("at most {} A", range(a.numbers(), 1.0))),
+            (None, Some(r)) => Some(format!("{} % less", range(r.numbers(), 100.0))),
+            (None, None) => None,
+        };
+        let lasts = figures.duration_s.as_ref().map(|s| format!("done in {} s", range(s.numbers(), 1.0)));
+        let said: Vec<String> = held.into_iter().chain(lasts).collect();
+        if said.is_empty() {
+            return None;
+        }
+        let less = match (&figures.largest_a, row.largest_a, row.reduction) {
+            (Some(_), Some(a), _) => format!("{} A", number(a)),
+            (None, _, Some(r)) => format!("{:.0} % less", 100.0 * r),
+            _ => return None,
+        };
+        let up =
+            row.duration_s.map_or("does not get up to speed".into(), |s| format!("up after {}", seconds(s)));
+        Some(format!("{}: declared {}; modelled {less}, {up}.", row.candidate.name, said.join(", ")))
     }
 
     fn head(&self) -> String {
@@ -320,6 +350,15 @@ fn verdict_word(tried: &Tried) -> &'static str {
     }
 }
 
+/// A figure with its range, times a factor.
+fn range((value, low, high): (f64, f64, f64), times: f64) -> String {
+    if low < high {
+        format!("{} ({} to {})", number(times * value), number(times * low), number(times * high))
+    } else {
+        number(times * value)
+    }
+}
+
 /// Why a starter does not serve for certain, at the pressure where it is worst.
 fn why_not(row: &Compared) -> Option<String> {
     if row.worst == Verdict::Starts {
@@ -380,6 +419,9 @@ struct JsonRow<'a> {
     summary: &'a str,
     kind: &'static str,
     unfit: Option<&'a str>,
+    declared_largest_a: Option<f64>,
+    declared_reduction: Option<f64>,
+    declared_duration_s: Option<f64>,
     verdict: Verdict,
     largest_rms_a: Option<f64>,
     reduction: Option<f64>,
@@ -413,6 +455,9 @@ fn json_row(row: &Compared) -> JsonRow<'_> {
         summary: &row.candidate.summary,
         kind: row.candidate.figures.kind.word(),
         unfit: row.unfit.as_deref(),
+        declared_largest_a: row.candidate.figures.largest_a.as_ref().map(Figure::get),
+        declared_reduction: row.candidate.figures.reduction.as_ref().map(Figure::get),
+        declared_duration_s: row.candidate.figures.duration_s.as_ref().map(Figure::get),
         verdict: row.worst,
         largest_rms_a: row.largest_a.and_then(six),
         reduction: row.reduction.and_then(six),
