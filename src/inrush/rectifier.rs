@@ -1,0 +1,211 @@
+//! Rectifier bridge with a capacitor behind it, and what holds its charging current down: nothing but its own resistance, a
+//! thermistor, or a precharge resistor that a relay bridges. Electronic lamps, chargers, drives and hobs are such loads.
+
+use nalgebra::{SVector, Vector2};
+
+use super::equations::{Equations, solve};
+use super::{Begin, Feed, Inrush, Instant, Run, Watch};
+
+/// What is in series while the capacitor charges, and for how long.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Precharge {
+    /// Resistance \[ohm\].
+    pub ohm: f64,
+    /// When it is bridged, or has become hot \[s\].
+    pub until_s: f64,
+    /// Resistance that is left then \[ohm\]: that of a hot thermistor; 0 behind a relay.
+    pub left_ohm: f64,
+}
+
+/// The form of the current it takes once it works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    /// Pulses near the crest, through the bridge into the capacitor.
+    Pulses,
+    /// A sinusoid: power-factor correction, or a capacitor too small to hold anything.
+    Sine,
+}
+
+/// Rectifier and capacitor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rectifier {
+    /// Rated voltage \[V\].
+    pub volts: f64,
+    /// Capacitor \[F\].
+    pub farad: f64,
+    /// Resistance of wiring, filter, fuse, diodes and capacitor; above 0 \[ohm\].
+    pub ohm: f64,
+    /// Inductance of filter or choke \[H\].
+    pub henry: f64,
+    /// What the bridge drops \[V\].
+    pub diodes_v: f64,
+    /// What is in series at first.
+    pub precharge: Option<Precharge>,
+    /// Power it takes in the end \[W\].
+    pub power_w: f64,
+    /// Time it takes to come to that, after the precharge \[s\].
+    pub ramp_s: f64,
+    /// The form of its current.
+    pub takes: Takes,
+}
+
+/// Two diodes in a bridge drop this much \[V\] (common practice, no source).
+pub const DIODES_V: f64 = 1.6;
+
+/// Below this share of the crest of the rated voltage what hangs on the capacitor takes a resistance's share of its power:
+/// converters lock out at low voltage (assumed).
+const WORKS_FROM: f64 = 0.6;
+
+/// Below this time constant the inductance counts as none: its current is there within hundredths of a millisecond \[s\].
+const SHORT_S: f64 = 1e-5;
+
+struct Solved<'a> {
+    unit: &'a Rectifier,
+    feed: &'a Feed,
+    run: &'a Run,
+    crest_v: f64,
+    /// Direction of the current through the bridge; 0: it blocks.
+    way: f64,
+    /// Resistance in series with the bridge, feed included.
+    ohm: f64,
+    henry: f64,
+    /// Whether the inductance counts.
+    coil: bool,
+}
+
+impl Rectifier {
+    fn works_from_s(&self) -> f64 {
+        self.precharge.map_or(0.0, |p| p.until_s)
+    }
+
+    /// Power it takes at a time after switch-on \[W\].
+    pub fn power_at(&self, t: f64) -> f64 {
+        let since = t - self.works_from_s();
+        let share = if self.ramp_s > 0.0 { since / self.ramp_s } else { f64::from(u8::from(since >= 0.0)) };
+        self.power_w * share.clamp(0.0, 1.0)
+    }
+}
+
+impl Solved<'_> {
+    /// Takes the series resistance of this moment.
+    fn series(&mut self, t: f64) {
+        let extra = match self.unit.precharge {
+            None => 0.0,
+            Some(p) if self.run.begin == Begin::SwitchOn && t < p.until_s => p.ohm,
+            Some(p) => p.left_ohm,
+        };
+        self.ohm = self.unit.ohm + self.feed.ohm + extra;
+        self.henry = self.unit.henry + self.feed.henry;
+        self.coil = self.henry > SHORT_S * self.ohm;
+    }
+
+    fn power(&self, t: f64) -> f64 {
+        if self.run.begin == Begin::Settled { self.unit.power_w } else { self.unit.power_at(t) }
+    }
+
+    /// What drives the current against the capacitor \[V\].
+    fn drive(&self, emf: f64, y: &SVector<f64, 2>) -> f64 {
+        emf.abs() - y[1] * self.crest_v - self.unit.diodes_v
+    }
+
+    /// Current through the bridge and its slope.
+    fn bridge(&self, t: f64, y: &SVector<f64, 2>) -> (f64, f64) {
+        let emf = self.feed.emf(t, self.run.angle);
+        if !self.coil {
+            return ((self.drive(emf, y) / self.ohm).max(0.0), 0.0);
+        }
+        if self.way == 0.0 {
+            return (0.0, 0.0);
+        }
+        let volts = self.way * emf - y[1] * self.crest_v - self.unit.diodes_v - self.ohm * y[0];
+        (y[0], volts / self.henry)
+    }
+
+    /// Current out of the capacitor \[A\].
+    fn drawn(&self, t: f64, volts: f64) -> f64 {
+        if self.unit.takes == Takes::Sine {
+            return 0.0;
+        }
+        let from = WORKS_FROM * std::f64::consts::SQRT_2 * self.unit.volts;
+        let power = self.power(t);
+        if volts > from { power / volts } else { power * volts / (from * from) }
+    }
+}
+
+impl Equations<2> for Solved<'_> {
+    fn first(&self) -> SVector<f64, 2> {
+        Vector2::new(0.0, if self.run.begin == Begin::Settled { 0.97 } else { 0.0 })
+    }
+
+    fn slope(&self, t: f64, y: &SVector<f64, 2>) -> SVector<f64, 2> {
+        let (amps, rise) = self.bridge(t, y);
+        let into = amps - self.drawn(t, y[1] * self.crest_v);
+        // a capacitor behind a bridge is not charged backwards
+        let into = if y[1] <= 0.0 { into.max(0.0) } else { into };
+        Vector2::new(rise, into / (self.unit.farad * self.crest_v))
+    }
+
+    fn instant(&self, t: f64, y: &SVector<f64, 2>) -> Instant {
+        let emf = self.feed.emf(t, self.run.angle);
+        let (amps, rise) = self.bridge(t, y);
+        let way = if self.coil { self.way } else { emf.signum() };
+        let behind = emf - way * (self.feed.ohm * amps + self.feed.henry * rise);
+        let sine = match self.unit.takes {
+            Takes::Sine => self.power(t) / (self.unit.volts * self.unit.volts),
+            Takes::Pulses => 0.0,
+        };
+        let terminal_v = behind / (1.0 + self.feed.ohm * sine);
+        Instant { t_s: t, line_a: way * amps + sine * terminal_v, terminal_v }
+    }
+
+    fn guard(&self, t: f64, y: &SVector<f64, 2>) -> f64 {
+        match self.way {
+            _ if !self.coil => -1.0,
+            0.0 => self.drive(self.feed.emf(t, self.run.angle), y) / self.crest_v,
+            _ => -y[0],
+        }
+    }
+
+    fn clock_s(&self, t: f64) -> f64 {
+        let unit = self.unit;
+        let bridged = unit.works_from_s();
+        // the end of the ramp is a kink, no more; it need not be hit
+        if self.run.begin == Begin::SwitchOn && t < bridged { bridged } else { f64::INFINITY }
+    }
+
+    fn switch(&mut self, t: f64, y: &mut SVector<f64, 2>, by_clock: bool) {
+        if by_clock {
+            let had_coil = self.coil;
+            if !had_coil {
+                y[0] = self.bridge(t, y).0;
+            }
+            self.series(t);
+            if self.coil && !had_coil {
+                self.way = if y[0] > 0.0 { self.feed.emf(t, self.run.angle).signum() } else { 0.0 };
+            }
+        } else if self.way == 0.0 {
+            y[0] = 0.0;
+            self.way = self.feed.emf(t, self.run.angle).signum();
+        } else {
+            y[0] = 0.0;
+            self.way = 0.0;
+        }
+    }
+}
+
+impl Inrush for Rectifier {
+    fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
+        let crest_v = feed.crest_v();
+        let mut solved =
+            Solved { unit: self, feed, run, crest_v, way: 0.0, ohm: 0.0, henry: 0.0, coil: false };
+        solved.series(0.0);
+        if solved.coil && solved.drive(feed.emf(0.0, run.angle), &solved.first()) > 0.0 {
+            solved.way = feed.emf(0.0, run.angle).signum();
+        }
+        solve(&mut solved, feed, run, watch)
+    }
+
+    fn done_s(&self) -> f64 {
+        self.works_from_s() + self.ramp_s
+    }
+}
