@@ -31,3 +31,9 @@ pub const CAGES_CURVE: f64 = 0.05;
 pub const CAGES_CURVE_DEEP: f64 = 0.15;
 /// Torque over speed where neighbouring labels, 1 % apart in the locked-rotor current, are met by different circuits.
 pub const CAGES_JUMP: f64 = 0.25;
+/// A crest read off instants, of which a cycle has a hundred or more: parabola of the sinusoid between two of them.
+pub const INRUSH_CREST: f64 = 1e-3;
+/// Equations solved step by step against their closed form: the error allowed per step, over the steps of a run.
+pub const INRUSH_ODE: f64 = 1e-4;
+/// An integral over instants by the trapezium rule.
+pub const INRUSH_SUM: f64 = 2e-3;

@@ -3,7 +3,7 @@
 use nalgebra::{SVector, Vector1};
 
 use super::equations::{Equations, solve};
-use super::{Begin, Feed, Inrush, Instant, Run, Watch};
+use super::{Begin, Feed, Inrush, Instant, Run, Slow, Watch};
 
 /// Resistance \[ohm\] and inductance \[H\] of ballast and lamp together, cold and warm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,5 +79,12 @@ impl Inrush for Ballast {
     fn done_s(&self) -> f64 {
         // 1 % of the way is left
         4.6 * self.warm_up_s
+    }
+
+    fn slow(&self, feed: &Feed, t: f64) -> Option<Slow> {
+        let (ohm, henry) = self.at(t, Begin::SwitchOn);
+        let x = feed.omega() * henry;
+        let line_a = feed.volts / (ohm + feed.ohm).hypot(x + feed.omega() * feed.henry);
+        Some(Slow { line_a, terminal_v: line_a * ohm.hypot(x), power_w: line_a * line_a * ohm })
     }
 }

@@ -107,6 +107,17 @@ pub struct Instant {
     pub terminal_v: f64,
 }
 
+/// Root mean squares and power of a state that hardly moves.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Slow {
+    /// Line current \[A\].
+    pub line_a: f64,
+    /// Voltage at the terminals \[V\].
+    pub terminal_v: f64,
+    /// Power \[W\].
+    pub power_w: f64,
+}
+
 /// Looks at the instants of a run, in the order of time, as close together as the current needs.
 pub trait Watch {
     /// Takes the next one.
@@ -128,9 +139,19 @@ pub trait Inrush: Send + Sync {
     /// Shows a run to `watch`. `false`: the integrator gave up before the end.
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool;
 
-    /// Time after which nothing of its own doing happens any more: a relay has closed, a ramp is over \[s\].
-    fn done_s(&self) -> f64 {
+    /// Time until which its instants have to be solved in any case: a relay closes \[s\].
+    fn busy_s(&self) -> f64 {
         0.0
+    }
+
+    /// Time after which nothing of its own doing happens any more: a ramp is over, a lamp is warm \[s\].
+    fn done_s(&self) -> f64 {
+        self.busy_s()
+    }
+
+    /// What it draws on the slow way between the two, cycle by cycle; `None`: in a straight line to the settled state.
+    fn slow(&self, _feed: &Feed, _t: f64) -> Option<Slow> {
+        None
     }
 
     /// Whether half a turn of the closing angle is more than a change of sign: with residual flux.

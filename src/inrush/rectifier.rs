@@ -205,6 +205,10 @@ impl Inrush for Rectifier {
         solve(&mut solved, feed, run, watch)
     }
 
+    fn busy_s(&self) -> f64 {
+        self.works_from_s()
+    }
+
     fn done_s(&self) -> f64 {
         self.works_from_s() + self.ramp_s
     }

@@ -6,6 +6,7 @@
 
 mod envelope;
 mod events;
+pub mod inrush;
 mod network;
 mod ride_through;
 mod tail;

@@ -175,7 +175,7 @@ fn single_phase(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
 }
 
 /// Longest time without a break above each level of a wave sampled every `h` \[s\], straight between samples.
-fn above(wave: &[f64], largest: f64, h: f64) -> Vec<f64> {
+pub(in crate::start) fn above(wave: &[f64], largest: f64, h: f64) -> Vec<f64> {
     (0..LEVELS)
         .map(|j| {
             let level = largest * j as f64 / (LEVELS - 1) as f64;

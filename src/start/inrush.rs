@@ -1,0 +1,177 @@
+//! Starts of loads that are not induction motors: rows of root mean squares, and crests over the closing angles.
+
+use std::f64::consts::{PI, TAU};
+
+use super::trace::{Outcome, Row, Trace};
+use super::waveform::angles::above;
+use super::waveform::{Crests, Extreme};
+use crate::inrush::crests::Crest;
+use crate::inrush::cycles::{Cycle, Cycles, Others, PARTS, settled};
+use crate::inrush::{Feed, Inrush, Run, Slow};
+
+/// What a start is made of.
+#[derive(Clone, Copy)]
+pub struct Switching<'a> {
+    /// The load.
+    pub load: &'a dyn Inrush,
+    /// Source and conductor.
+    pub feed: Feed,
+    /// What else hangs on the source.
+    pub others: Others,
+    /// Angle of the voltage at switch-on \[rad\]; 0 at its crest.
+    pub angle: f64,
+}
+
+/// A load that has not settled by then is taken as settled \[s\] (assumed).
+const LONGEST_S: f64 = 30.0;
+/// Cycles after the last relay before the slow way begins (assumed: charging takes a few).
+const FAST_CYCLES: f64 = 20.0;
+/// Rows on the slow way.
+const SLOW_ROWS: u32 = 60;
+/// Cycles of which the crests are looked for after switch-on.
+const CYCLES: f64 = 3.0;
+/// Closing angles tried in half a turn.
+const TRIED: usize = 12;
+/// Instants to the cycle at which the time above a level is taken.
+const FINE: usize = 512;
+
+fn row(cycle: &Cycle) -> Row {
+    let apparent = cycle.line_a * cycle.terminal_v;
+    Row {
+        t_s: cycle.t_s,
+        line_a: cycle.line_a,
+        supply_a: cycle.supply_a,
+        terminal_v: cycle.terminal_v,
+        motor_v: cycle.terminal_v,
+        power_w: cycle.power_w,
+        reactive_var: (apparent * apparent - cycle.power_w * cycle.power_w).max(0.0).sqrt(),
+        ..Row::default()
+    }
+}
+
+/// Puts the start into `trace`: a row holds the means of the cycle before it, those of the first stand from switch-on. Such
+/// a load always starts; whether supply and breaker bear it is the checks' business.
+pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
+    trace.clear();
+    let Switching { load, feed, others, angle } = *start;
+    let Some(end) = settled(load, &feed, others) else {
+        trace.cut_short = true;
+        return;
+    };
+    let slowly = load.done_s() > load.busy_s();
+    let until_s =
+        if slowly { load.busy_s() + FAST_CYCLES * feed.cycle_s() } else { load.busy_s() + LONGEST_S };
+    let mut cycles = Cycles::new(&feed, others, angle);
+    if !slowly {
+        cycles = cycles.until_near(end.line_a, load.busy_s());
+    }
+    trace.cut_short = !load.wave(&feed, &Run::closed(angle, until_s), &mut cycles);
+    trace.rows.extend(cycles.windows().map(|cycle| row(&cycle)));
+    if let Some(first) = trace.rows.first().copied() {
+        trace.rows.insert(0, Row { t_s: 0.0, ..first });
+    }
+    let mut last = trace.rows.last().map_or(0.0, |r| r.t_s);
+    if slowly && load.done_s() > last {
+        let from = trace.rows.last().copied().unwrap_or_default();
+        for part in 1..=SLOW_ROWS {
+            let share = f64::from(part) / f64::from(SLOW_ROWS);
+            let t = last + share * (load.done_s() - last);
+            let mix = |a: f64, b: f64| a + share * (b - a);
+            let slow = load.slow(&feed, t).unwrap_or(Slow {
+                line_a: mix(from.line_a, end.line_a),
+                terminal_v: mix(from.terminal_v, end.terminal_v),
+                power_w: mix(from.power_w, end.power_w),
+            });
+            // what else is on stays: the supply's current moves with the load's
+            let supply_a = (end.supply_a + slow.line_a - end.line_a).max(others.amps);
+            let Slow { line_a, terminal_v, power_w } = slow;
+            trace.rows.push(row(&Cycle { t_s: t, line_a, supply_a, terminal_v, power_w }));
+        }
+        last = load.done_s();
+    }
+    let settled = Row { t_s: last + feed.cycle_s() / PARTS as f64, ..row(&end) };
+    trace.rows.push(settled);
+    trace.settled = Some(settled);
+    trace.outcome = Outcome::Starts;
+}
+
+/// Largest instantaneous currents over all closing angles. `None` where they cannot be solved.
+///
+/// The first cycles at angles all around, once more where a parabola through the worst and its neighbours has its top, and
+/// through the best; where a relay closes later, whole starts at some angles. Where half a turn is more than a change of
+/// sign (residual flux) the angles go all the way round and are told as those of half a turn.
+pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
+    let Switching { load, feed, others, .. } = *start;
+    let short_s = CYCLES * feed.cycle_s();
+    let turn = if load.lopsided() { TAU } else { PI };
+    let count = if load.lopsided() { 2 * TRIED } else { TRIED };
+    let run = |angle: f64, until_s: f64| {
+        let mut crest = Crest::new(&feed, others, angle, short_s);
+        load.wave(&feed, &Run::closed(angle, until_s), &mut crest)
+            .then_some(([crest.line, crest.supply], crest.wave))
+    };
+    let mut crests = Crests::default();
+    let mut worst = 0.0;
+    let mut take = |angle: f64, crest: &[crate::inrush::crests::Peak; 2], least: bool| {
+        for (extremes, peak) in [&mut crests.line, &mut crests.supply].into_iter().zip(crest) {
+            let now = Extreme { a: peak.a, t_s: peak.t_s, closing_deg: angle.rem_euclid(PI).to_degrees() };
+            if now.a > extremes.largest.a {
+                extremes.largest = now;
+            }
+            if least && (extremes.least.a == 0.0 || now.a < extremes.least.a) {
+                extremes.least = now;
+            }
+        }
+        crest[1].a
+    };
+    let apart = turn / count as f64;
+    let mut tried = Vec::with_capacity(count);
+    for i in 0..count {
+        let angle = apart * i as f64;
+        tried.push(take(angle, &run(angle, short_s)?.0, true));
+    }
+    for sign in [1.0, -1.0] {
+        let top = (0..count).max_by(|&a, &b| (sign * tried[a]).total_cmp(&(sign * tried[b]))).unwrap_or(0);
+        let [a, b, c] = [top + count - 1, top, top + 1].map(|i| sign * tried[i % count]);
+        let bend = a - 2.0 * b + c;
+        let shift = if bend < 0.0 { 0.5 * (a - c) / bend } else { 0.0 };
+        let angle = apart * (top as f64 + shift);
+        let there = take(angle, &run(angle, short_s)?.0, true);
+        if sign > 0.0 {
+            worst = if there >= tried[top] { angle } else { apart * top as f64 };
+        }
+    }
+    if load.busy_s() > 0.0 {
+        for eighth in 0..4 {
+            let angle = worst + f64::from(eighth) * PI / 4.0;
+            take(angle, &run(angle, load.busy_s() + short_s)?.0, false);
+        }
+    }
+    let (_, wave) = run(worst, short_s)?;
+    let h = feed.cycle_s() / FINE as f64;
+    crests.above = above(&resample(&wave, h), crests.supply.largest.a, h);
+    Some(crests)
+}
+
+/// A wave at equal steps `h` \[s\], straight between its instants.
+fn resample(wave: &[(f64, f64)], h: f64) -> Vec<f64> {
+    let mut even = Vec::new();
+    for pair in wave.windows(2) {
+        let ([t, a], [u, b]) = ([pair[0].0, pair[0].1], [pair[1].0, pair[1].1]);
+        while even.len() as f64 * h <= u && u > t {
+            even.push(a + (b - a) * (even.len() as f64 * h - t) / (u - t));
+        }
+    }
+    even
+}
+
+/// The largest currents of a start closed at one angle: of the load's line, of the supply.
+pub fn extremes(start: &Switching<'_>, until_s: f64) -> [Extreme; 2] {
+    let mut crest = Crest::new(&start.feed, start.others, start.angle, 0.0);
+    start.load.wave(&start.feed, &Run::closed(start.angle, until_s), &mut crest);
+    [crest.line, crest.supply].map(|peak| Extreme {
+        a: peak.a,
+        t_s: peak.t_s,
+        closing_deg: start.angle.rem_euclid(PI).to_degrees(),
+    })
+}
