@@ -13,7 +13,7 @@ const PARTS: f64 = 16.0;
 
 /// Where in a step one looks for an event, and instants shown of it.
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
-const SHOWN: u32 = 6;
+const SHOWN: u32 = 12;
 
 /// The equations of a load as the driver sees them.
 pub(super) trait Equations<const N: usize> {

@@ -254,14 +254,17 @@ impl InrushFigures {
             )),
             InrushKind::Transformer => {
                 let magnetising = needs(value(&self.magnetising_pu), "inrush.magnetising_pu")?;
+                let winding = needs(value(&self.winding_pu), "inrush.winding_pu")?;
+                // what the load takes beside the magnetising current, a quarter turn apart
+                let loaded = (1.0 - magnetising * magnetising).max(1e-3).sqrt();
                 Box::new(Transformer {
                     rated_vs: std::f64::consts::SQRT_2 * rated_v / omega,
-                    ohm: needs(value(&self.winding_pu), "inrush.winding_pu")? * ohm,
+                    ohm: winding * ohm,
                     magnetising_a: std::f64::consts::SQRT_2 * magnetising * amps,
                     knee: needs(value(&self.knee), "inrush.knee")?,
                     saturated_h: needs(value(&self.saturated_pu), "inrush.saturated_pu")? * ohm / omega,
                     residual: value(&self.residual).unwrap_or(0.0),
-                    load_ohm: ohm,
+                    load_ohm: (1.0 / loaded - winding).max(1e-3) * ohm,
                 })
             }
             _ => Box::new(Rectifier {

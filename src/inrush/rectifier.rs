@@ -103,22 +103,28 @@ impl Solved<'_> {
         if self.run.begin == Begin::Settled { self.unit.power_w } else { self.unit.power_at(t) }
     }
 
-    /// What drives the current against the capacitor \[V\].
-    fn drive(&self, emf: f64, y: &SVector<f64, 2>) -> f64 {
-        emf.abs() - y[1] * self.crest_v - self.unit.diodes_v
+    /// What drives a current of direction `way` against the capacitor \[V\].
+    fn drive(&self, t: f64, way: f64, y: &SVector<f64, 2>) -> f64 {
+        way * self.feed.emf(t, self.run.angle) - y[1] * self.crest_v - self.unit.diodes_v
     }
 
-    /// Current through the bridge and its slope.
+    /// Direction in which the bridge would begin to conduct.
+    fn side(&self, t: f64) -> f64 {
+        self.feed.emf(t, self.run.angle).signum()
+    }
+
+    /// Current through the bridge and its slope. While it blocks there is none, also where its instants are only shown: a
+    /// pulse must not be seen and not be felt.
     fn bridge(&self, t: f64, y: &SVector<f64, 2>) -> (f64, f64) {
-        let emf = self.feed.emf(t, self.run.angle);
-        if !self.coil {
-            return ((self.drive(emf, y) / self.ohm).max(0.0), 0.0);
-        }
         if self.way == 0.0 {
             return (0.0, 0.0);
         }
-        let volts = self.way * emf - y[1] * self.crest_v - self.unit.diodes_v - self.ohm * y[0];
-        (y[0], volts / self.henry)
+        let volts = self.drive(t, self.way, y);
+        if self.coil {
+            (y[0], (volts - self.ohm * y[0]) / self.henry)
+        } else {
+            ((volts / self.ohm).max(0.0), 0.0)
+        }
     }
 
     /// Current out of the capacitor \[A\].
@@ -148,7 +154,7 @@ impl Equations<2> for Solved<'_> {
     fn instant(&self, t: f64, y: &SVector<f64, 2>) -> Instant {
         let emf = self.feed.emf(t, self.run.angle);
         let (amps, rise) = self.bridge(t, y);
-        let way = if self.coil { self.way } else { emf.signum() };
+        let way = self.way;
         let behind = emf - way * (self.feed.ohm * amps + self.feed.henry * rise);
         let sine = match self.unit.takes {
             Takes::Sine => self.power(t) / (self.unit.volts * self.unit.volts),
@@ -159,10 +165,12 @@ impl Equations<2> for Solved<'_> {
     }
 
     fn guard(&self, t: f64, y: &SVector<f64, 2>) -> f64 {
-        match self.way {
-            _ if !self.coil => -1.0,
-            0.0 => self.drive(self.feed.emf(t, self.run.angle), y) / self.crest_v,
-            _ => -y[0],
+        if self.way == 0.0 {
+            self.drive(t, self.side(t), y) / self.crest_v
+        } else if self.coil {
+            -y[0]
+        } else {
+            -self.drive(t, self.way, y) / self.crest_v
         }
     }
 
@@ -175,21 +183,13 @@ impl Equations<2> for Solved<'_> {
 
     fn switch(&mut self, t: f64, y: &mut SVector<f64, 2>, by_clock: bool) {
         if by_clock {
-            let had_coil = self.coil;
-            if !had_coil {
-                y[0] = self.bridge(t, y).0;
-            }
+            // the current of the moment goes on where an inductance now holds it
+            y[0] = self.bridge(t, y).0;
             self.series(t);
-            if self.coil && !had_coil {
-                self.way = if y[0] > 0.0 { self.feed.emf(t, self.run.angle).signum() } else { 0.0 };
-            }
-        } else if self.way == 0.0 {
-            y[0] = 0.0;
-            self.way = self.feed.emf(t, self.run.angle).signum();
-        } else {
-            y[0] = 0.0;
-            self.way = 0.0;
+            return;
         }
+        y[0] = 0.0;
+        self.way = if self.way == 0.0 { self.side(t) } else { 0.0 };
     }
 }
 
@@ -199,8 +199,8 @@ impl Inrush for Rectifier {
         let mut solved =
             Solved { unit: self, feed, run, crest_v, way: 0.0, ohm: 0.0, henry: 0.0, coil: false };
         solved.series(0.0);
-        if solved.coil && solved.drive(feed.emf(0.0, run.angle), &solved.first()) > 0.0 {
-            solved.way = feed.emf(0.0, run.angle).signum();
+        if solved.drive(0.0, solved.side(0.0), &solved.first()) > 0.0 {
+            solved.way = solved.side(0.0);
         }
         solve(&mut solved, feed, run, watch)
     }

@@ -1,6 +1,6 @@
 //! Each kind against algebra and balances.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, SQRT_2};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use startmargin::inrush::Feed;
 use startmargin::inrush::ballast::Ballast;
@@ -120,6 +120,7 @@ fn prop_hot_thermistor() {
     near(hot / cold, 10.0 / 1.5, 1e-3, "hot over cold");
 }
 
+/// A pulse shorter than a step is felt as well as seen (once it was seen only: 3.8 W of pulses that charged nothing).
 /// What a rectifier settles at: what it takes from the line is what its load takes, the bridge and its resistance.
 #[test]
 fn prop_rectifier_power() {
@@ -160,9 +161,10 @@ fn analytic_flux_balance() {
         if residual >= 0.0 {
             near(peak(&core, &GRID, 0.0, 0.02), least, INRUSH_CREST, "at the crest");
         }
-        // the source's inductance is in series with the saturated one beyond the knee
+        // the source's inductance takes its part of the volt-seconds: (2 + r - k) flux = Ls (i - k im) + Lf (i - r im), the
+        // model's current at switch-on being r im
         let behind = Feed { henry: 0.005, ..GRID };
-        let rest = (2.0 + residual - 1.2) * core.rated_vs - 0.005 * 1.2 * 0.4;
+        let rest = (0.8 + residual) * core.rated_vs - 0.005 * (1.2 - residual) * 0.4;
         near(peak(&core, &behind, -FRAC_PI_2, 0.02), 1.2 * 0.4 + rest / 0.025, 1e-3, "behind a source");
     }
 }
@@ -179,21 +181,23 @@ fn prop_flux_is_lost_in_the_resistance() {
         residual: 0.0,
         load_ohm: f64::INFINITY,
     };
-    let peaks: Vec<f64> = (0..5)
-        .map(|k| {
-            let seen = wave(&core, &GRID, -FRAC_PI_2, 0.02 * f64::from(k + 1));
-            seen.iter().filter(|now| now.t_s > 0.02 * f64::from(k)).fold(0.0_f64, |m, now| m.max(now.line_a))
-        })
-        .collect();
+    let seen = wave(&core, &GRID, -FRAC_PI_2, 0.1);
+    let crest = |k: usize| {
+        let of = |now: &&startmargin::inrush::Instant| (now.t_s / 0.02) as usize == k;
+        seen.iter().filter(of).max_by(|a, b| a.line_a.total_cmp(&b.line_a)).unwrap()
+    };
+    let flux = |now: &startmargin::inrush::Instant| {
+        (1.2 + (now.line_a - 1.2 * 0.4) * 0.02 / core.rated_vs) * core.rated_vs
+    };
     for k in 0..4 {
-        let seen = wave(&core, &GRID, -FRAC_PI_2, 0.02 * k as f64 + 0.03);
-        // from crest to crest the source's own volt-seconds are none
-        let between = |now: &&startmargin::inrush::Instant| now.t_s > 0.02 * k as f64 + 0.01;
-        let part: Vec<_> = seen.iter().filter(between).copied().collect();
+        let (a, b) = (crest(k), crest(k + 1));
+        let part: Vec<_> = seen.iter().filter(|now| now.t_s >= a.t_s && now.t_s <= b.t_s).copied().collect();
         let lost = integral(&part, |now| core.ohm * now.line_a);
-        let fell = (peaks[k] - peaks[k + 1]) * core.saturated_h;
-        assert!((lost - fell).abs() < 0.1 * lost, "cycle {k}: {lost} V s lost, {fell} fallen");
+        // the source's own volt-seconds from crest to crest, which are not quite a cycle apart
+        let given = core.rated_vs * ((GRID.omega() * a.t_s).cos() - (GRID.omega() * b.t_s).cos());
+        near(flux(a) - flux(b), lost - given, INRUSH_SUM, "flux lost");
     }
+    assert!(crest(4).line_a < 0.7 * crest(0).line_a);
 }
 
 /// Energy of a filament: what it takes less what it radiates is what heats it, `heat_s` times rated power from cold to hot.
@@ -270,5 +274,4 @@ fn analytic_cycles() {
     let want = f64::sqrt((0..n).map(square).sum::<f64>() / f64::from(n));
     near(first.line_a, want, INRUSH_SUM, "first cycle");
     near(first.terminal_v, 5.0 * want, INRUSH_SUM, "its voltage");
-    assert!(want > crest / SQRT_2);
 }
