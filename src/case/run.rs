@@ -27,6 +27,9 @@ impl Path {
 
     /// The same with another limit to the attempt \[s\].
     pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
+        if self.run_inrush(variant, trace) {
+            return;
+        }
         let Some(&running) = self.runnings.get(variant) else { return };
         let branch = self.branch(longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));

@@ -154,6 +154,9 @@ fn how_sure(window: &Window) -> &'static str {
 
 /// What would serve where no reduction does.
 fn serve_instead(start: &Start, worst: &Finding) -> String {
+    if let Some(said) = serve_inrush(start, worst) {
+        return said;
+    }
     let facts = start.facts.as_ref();
     let lasts = facts.and_then(|f| f.start_duration_s);
     match (worst.id, worst.told.demand) {
@@ -195,6 +198,26 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
         ("continuous", _) => "a larger supply or circuit: the running current alone is too much.".into(),
         _ => format!("look into {}: {}.", words::check(worst.id), worst.told.why),
     }
+}
+
+/// The same for what has no rotor: no soft starter helps it, a resistor that is bridged after some cycles does.
+fn serve_inrush(start: &Start, worst: &Finding) -> Option<String> {
+    if !start.inrush {
+        return None;
+    }
+    let amps = number(worst.told.demand?);
+    Some(match worst.id {
+        "surge" => format!("switch off what else is on, or take a supply that carries {amps} A for some cycles."),
+        "peak-current" => format!(
+            "take a supply that gives a crest of {amps} A, or put an inrush limiter (a resistor that a relay bridges) before it."
+        ),
+        "breaker" | "breaker-instantaneous" => {
+            "put an inrush limiter (a resistor that a relay bridges) before it, or have an electrician look at a breaker with a \
+             slower instantaneous trip; never enlarge it beyond what the cable allows."
+                .into()
+        }
+        _ => return None,
+    })
 }
 
 /// The reduction window in sentences.

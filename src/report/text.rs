@@ -5,7 +5,7 @@ use anstyle::{AnsiColor, Style};
 use super::next_step::{next_step, window};
 use super::words::{self, sentence, set};
 use super::{CAUTIONS, Judged, Report};
-use crate::advise::{Start, Verdict};
+use crate::advise::{Facts, Start, Verdict};
 use crate::case::Pressure;
 use crate::checks::say::{number, seconds};
 use crate::checks::{Finding, Status};
@@ -113,6 +113,7 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
     let start = &judged.start;
     let number_ = if many { format!("{}. ", i + 1) } else { String::new() };
     let pressure = match start.pressure {
+        _ if start.inrush => "switched on at the worst moment",
         Pressure::Equalised => "pressure equalised",
         Pressure::Unequal => "pressure unequal",
     };
@@ -154,6 +155,9 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
 /// The start in a sentence.
 fn facts(start: &Start) -> String {
     let Some(f) = &start.facts else { return String::new() };
+    if start.inrush {
+        return set("   ", "   ", &settles(f));
+    }
     let settled = f.settled_a.map_or(String::new(), |a| format!(", settles at {} A", number(a)));
     let course = match (f.outcome, f.start_duration_s) {
         (Outcome::Starts, Some(s)) => format!("up to speed in {}{settled}", seconds(s)),
@@ -168,6 +172,21 @@ fn facts(start: &Start) -> String {
         number(f.lowest_terminal_v)
     );
     set("   ", "   ", &text)
+}
+
+/// The start of what has no rotor.
+fn settles(f: &Facts) -> String {
+    let course = match (f.settled_a, f.settling_time_s) {
+        (Some(a), Some(s)) if s > 0.0 => format!("settles at {} A within {}", number(a), seconds(s)),
+        (Some(a), _) => format!("settles at {} A", number(a)),
+        (None, _) => "does not settle".into(),
+    };
+    format!(
+        "Largest instant {} A, by the moment of switching on; largest cycle {} A; {course}; lowest voltage at the load {} V.",
+        number(f.largest_peak_a),
+        number(f.largest_rms_a),
+        number(f.lowest_terminal_v)
+    )
 }
 
 const HEADER: &str = "   check                result     margin    asked   allowed  what decides\n";
