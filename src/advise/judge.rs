@@ -385,7 +385,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     let mut notes = Vec::new();
     let plate = &case.load.nameplate;
     let off = path.locked_rotor_a / path.circuit_locked_rotor_a - 1.0;
-    let outright = path.fit.is_none();
+    let outright = path.fit.is_none() && !path.is_inrush();
     if outright && plate.locked_rotor_a.is_some() && off.abs() > 0.10 {
         notes.push(format!(
             "the nameplate's locked-rotor current, {} A, and the given circuit's, {} A, differ by {:.0} %; the start \

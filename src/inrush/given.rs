@@ -166,6 +166,8 @@ const THERMISTOR_S: f64 = 0.5;
 
 /// Power factor of a discharge lamp with its ballast where the label does not say (common practice, no source).
 const BALLAST_POWER_FACTOR: f64 = 0.5;
+/// The same of a rectifier whose current comes in pulses (common practice, no source; 0.4 to 0.7).
+const PULSES_POWER_FACTOR: f64 = 0.6;
 
 fn value<Q: Quantity>(figure: &Option<Figure<Q>>) -> Option<f64> {
     figure.as_ref().map(Figure::get)
@@ -202,11 +204,17 @@ impl InrushFigures {
 
     /// Running current \[A\] by the label: its rated current, else its power at a power factor.
     pub fn rated_a(&self, plate: &Nameplate, rated_v: f64) -> Option<f64> {
-        let pf = value(&plate.power_factor).unwrap_or(match self.kind {
-            InrushKind::Ballast => BALLAST_POWER_FACTOR,
-            _ => 1.0,
-        });
+        let pf = self.power_factor(plate);
         value(&plate.rated_load_a).or_else(|| value(&plate.power_w).map(|w| w / (rated_v * pf)))
+    }
+
+    /// Power factor of the running current: the label's, else what is usual of the kind.
+    fn power_factor(&self, plate: &Nameplate) -> f64 {
+        value(&plate.power_factor).unwrap_or(match self.kind {
+            InrushKind::Ballast => BALLAST_POWER_FACTOR,
+            kind if kind.rectifies() && !self.sine => PULSES_POWER_FACTOR,
+            _ => 1.0,
+        })
     }
 
     /// The load at the figures' values, with a residual flux of either sign; its label at rated voltage \[V\] and frequency
@@ -221,8 +229,7 @@ impl InrushFigures {
         rated_hz: f64,
     ) -> Result<Box<dyn Inrush>, &'static str> {
         let amps = self.rated_a(plate, rated_v).ok_or("rated_load_a")?;
-        let watts =
-            value(&plate.power_w).unwrap_or(rated_v * amps * value(&plate.power_factor).unwrap_or(1.0));
+        let watts = value(&plate.power_w).unwrap_or(rated_v * amps * self.power_factor(plate));
         let ohm = rated_v / amps;
         let omega = std::f64::consts::TAU * rated_hz;
         let needs = |figure: Option<f64>, key: &'static str| figure.ok_or(key);
@@ -245,7 +252,7 @@ impl InrushFigures {
             InrushKind::Ballast => Box::new(Ballast::new(
                 rated_v,
                 rated_hz,
-                (amps, value(&plate.power_factor).unwrap_or(BALLAST_POWER_FACTOR)),
+                (amps, self.power_factor(plate)),
                 (
                     needs(value(&self.start_ratio), "inrush.start_ratio")?,
                     needs(value(&self.start_power_factor), "inrush.start_power_factor")?,
