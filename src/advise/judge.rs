@@ -289,7 +289,7 @@ fn margins_and_words(
     let mut told: Vec<Option<(Margins, Explanation)>> = vec![None; checks.len()];
     super::every_variant(path, trace, |trace, gentle| {
         for (told, check) in told.iter_mut().zip(checks).filter(|(_, c)| c.has_subject(path, trace)) {
-            let now = super::margins_of(*check, path, (trace, gentle));
+            let now = super::margins_of(*check, trace, gentle);
             *told = Some(match told.take() {
                 Some((lowest, words)) if lowest.modelled <= now.modelled => (lowest.min(now), words),
                 before => {

@@ -6,14 +6,15 @@ use super::{Feed, Instant, Run, Watch};
 use crate::numeric::{ode::Stepper, root};
 
 /// Error allowed per step, of states that are scaled to the order of one (amperes as they are).
-pub const TOLERANCE: f64 = 1e-6;
+pub const TOLERANCE: f64 = 1e-5;
 
 /// A step is no longer than this part of a cycle: a diode's short conduction must not be stepped over.
 const PARTS: f64 = 16.0;
 
-/// Where in a step one looks for an event, and instants shown of it.
+/// Where in a step one looks for an event; instants shown of the longest step, and the fewest of any.
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
-const SHOWN: u32 = 12;
+const SHOWN: f64 = 12.0;
+const FEWEST: f64 = 2.0;
 
 /// The equations of a load as the driver sees them.
 pub(super) trait Equations<const N: usize> {
@@ -69,8 +70,9 @@ pub(super) fn solve<const N: usize>(
             before = look;
         }
         let last = event.unwrap_or(1.0);
-        for part in 1..=SHOWN {
-            let theta = last * f64::from(part) / f64::from(SHOWN);
+        let shown = (SHOWN * last * step.h / longest).ceil().max(FEWEST) as u32;
+        for part in 1..=shown {
+            let theta = last * f64::from(part) / f64::from(shown);
             watch.see(&equations.instant(time(theta), &step.at(theta)));
         }
         let by_clock = event.is_none() && stepper.t >= clock;

@@ -58,6 +58,9 @@ const WORKS_FROM: f64 = 0.6;
 
 /// Below this time constant the inductance counts as none: its current is there within hundredths of a millisecond \[s\].
 const SHORT_S: f64 = 1e-5;
+/// It does below this part of the charging time constant RC too. The peak is then too large by no more than 1.3 %: L and R
+/// against R and C hold it to `u^(u/(1-u))` of E/R, `u = L/(R2 C)` (derived, steady voltage).
+const SHORT_SHARE: f64 = 2e-3;
 
 struct Solved<'a> {
     unit: &'a Rectifier,
@@ -96,7 +99,8 @@ impl Solved<'_> {
         };
         self.ohm = self.unit.ohm + self.feed.ohm + extra;
         self.henry = self.unit.henry + self.feed.henry;
-        self.coil = self.henry > SHORT_S * self.ohm;
+        let short_s = SHORT_S.max(SHORT_SHARE * self.ohm * self.unit.farad);
+        self.coil = self.henry > short_s * self.ohm;
     }
 
     fn power(&self, t: f64) -> f64 {
