@@ -4,7 +4,7 @@ use num_complex::Complex64;
 
 use super::{Case, FirstPeak, Lack, Path};
 use crate::inrush::Inrush;
-use crate::inrush::cycles::Others;
+use crate::inrush::cycles::{Cycle, Others, settled};
 use crate::inrush::given::feed;
 use crate::motor::{Machine, Point, SpeedTorque, Stage};
 use crate::start::Trace;
@@ -16,6 +16,8 @@ pub(super) struct Loaded {
     load: Box<dyn Inrush>,
     /// Closing angle of the least peak \[rad\]: what is sure to come, comes there too.
     gentlest: f64,
+    /// What it settles at, for each way the running loads may behave.
+    ends: Vec<Cycle>,
 }
 
 /// What stands where a machine would: it neither draws nor turns.
@@ -61,7 +63,7 @@ pub(super) fn loaded(case: &Case, rated_v: f64) -> Result<Option<Loaded>, Lack> 
     let plate = &case.load.nameplate;
     let hertz = plate.rated_frequency_hz.as_ref().map_or(case.supply.frequency_hz.get(), |hz| hz.get());
     let load = figures.load(plate, rated_v, hertz).map_err(Lack::Missing)?;
-    Ok(Some(Loaded { load, gentlest: 0.0 }))
+    Ok(Some(Loaded { load, gentlest: 0.0, ends: Vec::new() }))
 }
 
 impl Path {
@@ -70,8 +72,23 @@ impl Path {
         self.inrush.is_some()
     }
 
+    /// Looks what the load settles at. A start that cannot be solved must not be judged.
+    pub(super) fn settle_inrush(&mut self) -> Result<(), Lack> {
+        let mut ends = Vec::new();
+        for variant in 0..self.variants() {
+            let Some(start) = self.switching(variant, 0.0) else { return Ok(()) };
+            let end = settled(start.load, &start.feed, start.others);
+            ends.push(end.ok_or(Lack::NotModelled("a load with so short a time constant"))?);
+        }
+        if let Some(inrush) = &mut self.inrush {
+            inrush.ends = ends;
+        }
+        Ok(())
+    }
+
     fn switching(&self, variant: usize, angle: f64) -> Option<Switching<'_>> {
-        let load = &*self.inrush.as_ref()?.load;
+        let inrush = self.inrush.as_ref()?;
+        let (load, end) = (&*inrush.load, inrush.ends.get(variant).copied());
         let running = *self.runnings.get(variant)?;
         // what else is on lowers the voltage before the load is there; four rounds bring it within 1e-4 of any that is allowed
         let mut board = Complex64::from(self.source.v);
@@ -83,7 +100,7 @@ impl Path {
         }
         let others = Others { amps: amps.norm(), angle: amps.arg() - board.arg() };
         let z = self.source.z + self.conductor;
-        Some(Switching { load, feed: feed(board.norm(), z.re, z.im, self.frequency_hz), others, angle })
+        Some(Switching { load, feed: feed(board.norm(), z.re, z.im, self.frequency_hz), others, angle, end })
     }
 
     /// Runs the start of such a load, closed at the worst angle. `false` for a motor.

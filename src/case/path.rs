@@ -206,6 +206,7 @@ impl Path {
                 (uf.get() * 1e-6, starter.cut_out_speed.as_ref().map_or(ASSIST_CUT_OUT, Figure::get))
             }),
         );
+        path.settle_inrush()?;
         Ok(path)
     }
 

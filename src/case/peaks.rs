@@ -102,6 +102,7 @@ impl Path {
     fn peak_a(&self, known: Option<(&FirstPeak, [f64; 2], Extremes)>, rms_a: f64) -> [f64; 2] {
         let steady = SQRT_2 * rms_a;
         match known {
+            None if self.is_inrush() => [steady, f64::INFINITY],
             None => [steady, 2.0 * steady],
             // the root mean squares of a waveform have the offset in them already
             Some((_, _, found)) if self.level == Level::Waveform || self.is_inrush() => {

@@ -6,7 +6,7 @@ use super::{Feed, Instant, Run, Watch};
 use crate::numeric::{ode::Stepper, root};
 
 /// Error allowed per step, of states that are scaled to the order of one (amperes as they are).
-pub const TOLERANCE: f64 = 1e-5;
+pub const TOLERANCE: f64 = 1e-6;
 
 /// A step is no longer than this part of a cycle: a diode's short conduction must not be stepped over.
 const PARTS: f64 = 16.0;
@@ -14,7 +14,7 @@ const PARTS: f64 = 16.0;
 /// Where in a step one looks for an event; instants shown of the longest step, and the fewest of any.
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 const SHOWN: f64 = 12.0;
-const FEWEST: f64 = 2.0;
+const FEWEST: f64 = 6.0;
 
 /// The equations of a load as the driver sees them.
 pub(super) trait Equations<const N: usize> {

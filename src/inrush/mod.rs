@@ -81,8 +81,8 @@ pub struct Run {
     pub most_steps: u32,
 }
 
-/// Steps after which a run is given up: some twenty a cycle are usual, several hundred where a time constant is short.
-pub const MOST_STEPS: u32 = 400_000;
+/// Steps after which a run is given up: some thirty a cycle are usual, a hundred or two where a time constant is short.
+pub const MOST_STEPS: u32 = 20_000;
 
 impl Run {
     /// From switch-on.

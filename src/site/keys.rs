@@ -43,6 +43,7 @@ const LOCKED_RATIO: Bounds =
     bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the rated-load current");
 const RATIO: Bounds = bounds(1.0, 100.0, true, true, "1 to 100");
 const KNEE: Bounds = bounds(0.5, 3.0, true, true, "0.5 to 3");
+const RELAY: Bounds = bounds(0.001, 10.0, true, true, "0.001 to 10");
 const RESIDUAL: Bounds = bounds(0.0, 1.0, true, false, "0 or more, below 1");
 const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 
@@ -477,7 +478,7 @@ tables! {
         "what holds the charging current down: nothing, a thermistor, or a resistor that a relay bridges";
     limiter_ohm: Number(POSITIVE), Given, "required with a limiter", "its resistance, cold";
     limiter_hot_ohm: Number(POSITIVE), Given, "required for a thermistor", "resistance of a thermistor, hot";
-    relay_s: Number(POSITIVE), Given, "required for a relay", "when the relay closes";
+    relay_s: Number(RELAY), Given, "required for a relay", "when the relay closes";
     hot: Switch, Given, "false", "whether the thermistor is still hot from the run before";
     ramp_s: Number(NOT_NEGATIVE), Given, "0: at once", "time in which it comes to its power once it works";
     current: Word(&["pulses", "sine"]), Given, "pulses; sine for an induction-hob",

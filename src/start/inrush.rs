@@ -20,10 +20,12 @@ pub struct Switching<'a> {
     pub others: Others,
     /// Angle of the voltage at switch-on \[rad\]; 0 at its crest.
     pub angle: f64,
+    /// What it settles at, where that is known already.
+    pub end: Option<Cycle>,
 }
 
 /// A load that has not settled by then is taken as settled \[s\] (assumed).
-const LONGEST_S: f64 = 30.0;
+const LONGEST_S: f64 = 5.0;
 /// Cycles after the last relay before the slow way begins (assumed: charging takes a few).
 const FAST_CYCLES: f64 = 20.0;
 /// Rows on the slow way.
@@ -53,8 +55,8 @@ fn row(cycle: &Cycle) -> Row {
 /// a load always starts; whether supply and breaker bear it is the checks' business.
 pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
     trace.clear();
-    let Switching { load, feed, others, angle } = *start;
-    let Some(end) = settled(load, &feed, others) else {
+    let Switching { load, feed, others, angle, end } = *start;
+    let Some(end) = end.or_else(|| settled(load, &feed, others)) else {
         trace.cut_short = true;
         return;
     };

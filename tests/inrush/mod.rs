@@ -31,7 +31,7 @@ pub fn cycles(load: &dyn Inrush, feed: &Feed, angle: f64, until_s: f64) -> Vec<C
 /// Its start as rows.
 pub fn trace(load: &dyn Inrush, feed: Feed, angle: f64) -> Trace {
     let mut trace = Trace::default();
-    fill(&Switching { load, feed, others: Others::default(), angle }, &mut trace);
+    fill(&Switching { load, feed, others: Others::default(), angle, end: None }, &mut trace);
     trace
 }
 

@@ -32,7 +32,7 @@ fn measured_microwave_oven() {
         load_ohm: (1.0 / f64::sqrt(1.0 - 0.09) - 0.07) * ohm,
     };
     let load = core(0.0);
-    let start = Switching { load: &load, feed: HOUSE, others: Others::default(), angle: 0.0 };
+    let start = Switching { load: &load, feed: HOUSE, others: Others::default(), angle: 0.0, end: None };
     let crests = over_angles(&start).unwrap();
     println!("microwave {:?}", crests.line);
     let found = crests.line;
