@@ -16,6 +16,8 @@ use crate::start::Trace;
 const FULL_CORNERS: usize = 6;
 /// Points inside the ranges. Half of them miss corners of units that do not start on a long cord.
 const INSIDE: u64 = 48;
+/// The same for what has no rotor: nothing there hangs between the corners.
+const INSIDE_STILL: u64 = 8;
 /// How many of those the reduction windows are tried at too, beside the corners.
 const INSIDE_FEW: usize = 2;
 /// A figure that sways no check by more than this part is left out of the windows (assumed).
@@ -143,8 +145,9 @@ impl Corners {
         let mut corners =
             Corners { ranged, case, paths, together, outer: 0, sound, sold, first_peak, closing_angle };
         if !corners.ranged.is_empty() {
-            let points = points(&corners.ranged, INSIDE);
-            corners.outer = points.len() - INSIDE as usize;
+            let inside = if own.is_inrush() { INSIDE_STILL } else { INSIDE };
+            let points = points(&corners.ranged, inside);
+            corners.outer = points.len() - inside as usize;
             corners.paths = points.iter().map(|values| corners.path(values)).collect();
         }
         corners
@@ -153,7 +156,9 @@ impl Corners {
     fn path(&self, values: &[f64]) -> Option<Path> {
         let mut path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
         path.take_first_peak(self.first_peak.as_ref());
-        path.closing_angle = self.closing_angle;
+        if !path.is_inrush() {
+            path.closing_angle = self.closing_angle;
+        }
         path.quicken();
         let exists = !(self.sound && impossible(&path) || self.sold && !sold_to_start(&path));
         exists.then_some(path)

@@ -1,5 +1,7 @@
 //! A load that is no induction motor on its path: what it is fed by, and its starts.
 
+use std::sync::{Mutex, PoisonError};
+
 use num_complex::Complex64;
 
 use super::{Case, FirstPeak, Lack, Path};
@@ -18,6 +20,8 @@ pub(super) struct Loaded {
     gentlest: f64,
     /// What it settles at, for each way the running loads may behave.
     ends: Vec<Cycle>,
+    /// Starts that were run, by variant and angle: checks ask for the same one again and again.
+    runs: Mutex<Vec<(usize, f64, Trace)>>,
 }
 
 /// What stands where a machine would: it neither draws nor turns.
@@ -63,7 +67,7 @@ pub(super) fn loaded(case: &Case, rated_v: f64) -> Result<Option<Loaded>, Lack> 
     let plate = &case.load.nameplate;
     let hertz = plate.rated_frequency_hz.as_ref().map_or(case.supply.frequency_hz.get(), |hz| hz.get());
     let load = figures.load(plate, rated_v, hertz).map_err(Lack::Missing)?;
-    Ok(Some(Loaded { load, gentlest: 0.0, ends: Vec::new() }))
+    Ok(Some(Loaded { load, gentlest: 0.0, ends: Vec::new(), runs: Mutex::default() }))
 }
 
 impl Path {
@@ -105,17 +109,25 @@ impl Path {
 
     /// Runs the start of such a load, closed at the worst angle. `false` for a motor.
     pub(super) fn run_inrush(&self, variant: usize, trace: &mut Trace) -> bool {
-        let Some(start) = self.switching(variant, self.closing_angle) else { return false };
+        self.run_at(variant, self.closing_angle, trace)
+    }
+
+    fn run_at(&self, variant: usize, angle: f64, trace: &mut Trace) -> bool {
+        let Some(inrush) = &self.inrush else { return false };
+        let mut runs = inrush.runs.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((.., run)) = runs.iter().find(|(v, a, _)| (*v, *a) == (variant, angle)) {
+            trace.clone_from(run);
+            return true;
+        }
+        let Some(start) = self.switching(variant, angle) else { return false };
         fill(&start, trace);
+        runs.push((variant, angle, trace.clone()));
         true
     }
 
     /// The same closed at the angle of the least peak: what fails there fails whenever it is switched on. `false` for a motor.
     pub fn run_gently(&self, variant: usize, trace: &mut Trace) -> bool {
-        let Some(inrush) = &self.inrush else { return false };
-        let Some(start) = self.switching(variant, inrush.gentlest) else { return false };
-        fill(&start, trace);
-        true
+        self.inrush.as_ref().is_some_and(|inrush| self.run_at(variant, inrush.gentlest, trace))
     }
 
     /// Looks for its largest instantaneous currents over the closing angles and the ways the running loads behave.

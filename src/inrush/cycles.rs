@@ -49,6 +49,7 @@ pub struct Cycles<'a> {
     kept: Vec<Sums>,
     stop_below: Option<(f64, f64)>,
     calm: usize,
+    until_steady: bool,
 }
 
 /// Cycles in a row within the bounds after which a run ends (assumed).
@@ -66,6 +67,7 @@ impl<'a> Cycles<'a> {
             kept: vec![[0.0; 4]],
             stop_below: None,
             calm: 0,
+            until_steady: false,
         }
     }
 
@@ -73,6 +75,13 @@ impl<'a> Cycles<'a> {
     #[must_use]
     pub fn until_near(mut self, line_a: f64, from_s: f64) -> Self {
         self.stop_below = Some((line_a, from_s));
+        self
+    }
+
+    /// The same, ending the run once a cycle is like the one before it.
+    #[must_use]
+    pub fn until_steady(mut self) -> Self {
+        self.until_steady = true;
         self
     }
 
@@ -128,6 +137,11 @@ impl Watch for Cycles<'_> {
                     let near = (self.window(end).line_a - amps).abs() <= 0.05 * amps && edge > from_s;
                     self.calm = if near { self.calm + 1 } else { 0 };
                 }
+                if self.until_steady && end >= 2 * PARTS {
+                    let [now, before] = [end, end - PARTS].map(|end| self.window(end).line_a);
+                    let alike = (now - before).abs() <= STEADY * before;
+                    self.calm = if alike { self.calm + 1 } else { 0 };
+                }
             }
             for i in 0..4 {
                 self.sum[i] += 0.5 * (now.t_s - from) * (low[i] + values[i]);
@@ -144,10 +158,13 @@ impl Watch for Cycles<'_> {
 /// Cycles after which what is left of a settled state that was only guessed is gone (derived: charging takes a few).
 const SETTLING_CYCLES: f64 = 40.0;
 
+/// A cycle differs from the one before it by less, in a settled state.
+const STEADY: f64 = 1e-4;
+
 /// What the load settles at: the last of some cycles of a run that begins settled. `None` where that cannot be solved.
 pub fn settled(load: &dyn Inrush, feed: &Feed, others: Others) -> Option<Cycle> {
     let run = Run::settled((SETTLING_CYCLES + 0.01) * feed.cycle_s());
     debug_assert_eq!(run.begin, Begin::Settled);
-    let mut cycles = Cycles::new(feed, others, run.angle);
+    let mut cycles = Cycles::new(feed, others, run.angle).until_steady();
     load.wave(feed, &run, &mut cycles).then(|| cycles.windows().last()).flatten()
 }

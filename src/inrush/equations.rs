@@ -6,7 +6,7 @@ use super::{Feed, Instant, Run, Watch};
 use crate::numeric::{ode::Stepper, root};
 
 /// Error allowed per step, of states that are scaled to the order of one (amperes as they are).
-pub const TOLERANCE: f64 = 1e-6;
+pub const TOLERANCE: f64 = 1e-5;
 
 /// A step is no longer than this part of a cycle: a diode's short conduction must not be stepped over.
 const PARTS: f64 = 16.0;

@@ -31,7 +31,7 @@ const FAST_CYCLES: f64 = 20.0;
 /// Rows on the slow way.
 const SLOW_ROWS: u32 = 60;
 /// Cycles of which the crests are looked for after switch-on.
-const CYCLES: f64 = 3.0;
+const CYCLES: f64 = 2.0;
 /// Closing angles tried in half a turn.
 const TRIED: usize = 8;
 /// Instants to the cycle at which the time above a level is taken.
