@@ -10,7 +10,7 @@ use crate::checks::{ALL, Check, Explanation, Finding, Margins, NOT_MODELLED, Nee
 use crate::figure::Origin;
 use crate::motor::given::MotorFigures;
 use crate::standards::Rules;
-use crate::start::{AfterDip, Outcome, Trace};
+use crate::start::{AfterDip, EventKind, Outcome, Trace};
 
 /// Whether it starts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -79,6 +79,8 @@ pub struct Facts {
     pub outcome: Outcome,
     /// What a dip of the supply does to it once it runs; absent without a dip, or where it does not reach speed.
     pub after_dip: Option<AfterDip>,
+    /// Whether the starter's capacitor never leaves.
+    pub assist_stays: bool,
     /// Whether the simulation gave up before the start came to its end.
     pub cut_short: bool,
 }
@@ -92,6 +94,8 @@ pub struct Start {
     pub supply: String,
     /// The starter in words.
     pub starter: String,
+    /// Why the starter is none for this motor or supply, if it is not.
+    pub unfit: Option<String>,
     /// The pressure.
     pub pressure: Pressure,
     /// The verdict, figures' ranges included.
@@ -166,6 +170,11 @@ impl Start {
 
 /// Judges one start.
 pub fn judge(case: &Case) -> Start {
+    judged(case, true)
+}
+
+/// Judges one start, looking for the reduction windows only if asked to: they take most of the time.
+pub(super) fn judged(case: &Case, windows: bool) -> Start {
     let mut case = case.clone();
     case.settle_pressure();
     let mut path = Path::new(&case);
@@ -176,7 +185,8 @@ pub fn judge(case: &Case) -> Start {
     let mut start = Start {
         load: case.load.name.clone(),
         supply: case.supply.name.clone(),
-        starter: case.load.starter.kind.words().to_owned(),
+        starter: case.load.starter.words(),
+        unfit: path.as_ref().ok().and_then(|p| p.unfit.clone()),
         pressure: case.pressure,
         verdict: Verdict::Uncertain,
         leaning: Verdict::Uncertain,
@@ -224,8 +234,9 @@ pub fn judge(case: &Case) -> Start {
             start.doubts = spread.doubts.clone();
             start.leaning = Verdict::of(at_value);
             start.notes = notes(&case, path, start.facts.as_ref());
-            // nothing is started gently that has no rotor
-            start.reduction = (!path.is_inrush()).then(|| reduction(&case, path, corners.into_few(&spread)));
+            // nothing is started gently that has no rotor; nothing may stand before a unit's own electronics
+            let windows = windows && !path.is_inrush() && !case.load.electronic;
+            start.reduction = windows.then(|| reduction(&case, path, corners.into_few(&spread)));
         }
         Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
     }
@@ -333,6 +344,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             pull_out_ratio,
             outcome: trace.outcome,
             after_dip: trace.after_dip.map(|dip| dip.after),
+            assist_stays: path.has_assist() && trace.event_s(EventKind::AssistLeaves).is_none(),
             cut_short: trace.cut_short,
         };
         sum = Some(match sum.take() {
@@ -348,6 +360,7 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
                 cable_drop_v: later(before.cable_drop_v, now.cable_drop_v),
                 running_drop_v: later(before.running_drop_v, now.running_drop_v),
                 after_dip: before.after_dip.max(now.after_dip),
+                assist_stays: before.assist_stays || now.assist_stays,
                 cut_short: before.cut_short || now.cut_short,
                 outcome: if before.outcome == Outcome::Starts { now.outcome } else { before.outcome },
                 ..now
@@ -381,7 +394,7 @@ fn recommended_drop(rules: Rules, open_v: f64, facts: &Facts) -> Option<String> 
 
 /// Conflicts and simplifications that bear on this start.
 fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
-    use crate::checks::say::{number, seconds};
+    use crate::checks::say::number;
     let mut notes = Vec::new();
     let plate = &case.load.nameplate;
     let off = path.locked_rotor_a / path.circuit_locked_rotor_a - 1.0;
@@ -410,16 +423,8 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     if facts.is_some_and(|f| f.cut_short) {
         notes.push("the simulation gave up on a motor that creeps: check its load torque and inertia".into());
     }
+    notes.extend(super::declared::declared(case, path, facts));
     let starter = &case.load.starter;
-    if let (Some(declared), Some(modelled)) = (&starter.duration_s, facts.and_then(|f| f.start_duration_s))
-        && modelled > 1.1 * declared.get()
-    {
-        notes.push(format!(
-            "the starter is declared to be done in {}; by the model the motor needs {} to reach speed",
-            seconds(declared.get()),
-            seconds(modelled)
-        ));
-    }
     if starter.assist_capacitor_uf.is_some() && !path.takes_assist() {
         notes.push("the starter's capacitor has no auxiliary winding to work on: left out".into());
     }

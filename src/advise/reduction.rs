@@ -1,11 +1,12 @@
 //! The reduction window: which start-current reductions an ideal limiter could be set to so that the start passes.
 
-use crate::case::{Case, Path};
+use crate::case::{Case, FirstPeak, Path};
 use crate::checks::{ALL, Check, Needs};
 use crate::figure::{Figure, Origin};
 use crate::numeric::root;
 use crate::quantity::{Microfarad, Ratio};
 use crate::start::{Options, Trace};
+use crate::starter::StarterKind;
 
 /// Step in r at which the window is looked at; edges between are then found by bisection.
 const STEP: f64 = 0.01;
@@ -143,10 +144,18 @@ fn grid() -> impl Iterator<Item = f64> {
 }
 
 fn window(case: &Case, own: &Path, assist: Option<(f64, f64)>, worse: &mut Worse) -> Window {
-    let Ok(mut path) = Path::new(case) else { return Window::default() };
-    path.take_first_peak(own.first_peak.as_ref());
+    let Ok(path) = Path::new(case) else { return Window::default() };
     let mut trial = Trial::new(case, path, assist);
-    worse.set_assist(assist);
+    // what a start capacitor does to the first peak its own waveform says; limits scale it
+    match own
+        .first_peak
+        .as_ref()
+        .filter(|_| assist.is_none() && case.load.starter.kind == StarterKind::Direct)
+    {
+        Some(found) => trial.path.take_first_peak(Some(found)),
+        None => trial.path.find_first_peak(&mut trial.trace),
+    }
+    worse.set_assist(assist, trial.path.first_peak.as_ref());
     let tried: Vec<(bool, bool)> = grid().map(|r| trial.at(r)).collect();
     let passing: Vec<bool> = tried.iter().map(|t| t.0).collect();
     let passes = intervals(&passing, |i| STEP * i as f64, |r| trial.at(r).0);
@@ -192,9 +201,10 @@ impl Worse {
         Worse { trials: corners.into_iter().map(|path| Trial::new(case, path, None)).collect() }
     }
 
-    fn set_assist(&mut self, assist: Option<(f64, f64)>) {
+    fn set_assist(&mut self, assist: Option<(f64, f64)>, first_peak: Option<&FirstPeak>) {
         for trial in &mut self.trials {
             trial.path.set_assist(assist);
+            trial.path.take_first_peak(first_peak);
         }
     }
 

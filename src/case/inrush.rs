@@ -11,7 +11,6 @@ use crate::inrush::given::feed;
 use crate::motor::{Machine, Point, SpeedTorque, Stage};
 use crate::start::Trace;
 use crate::start::inrush::{Switching, fill, over_angles};
-use crate::starter::StarterKind;
 
 /// The load in place of a machine.
 pub(super) struct Loaded {
@@ -58,9 +57,6 @@ pub(super) const NO_TORQUE: SpeedTorque = SpeedTorque {
 /// The load of a case, if it is no induction motor.
 pub(super) fn loaded(case: &Case, rated_v: f64) -> Result<Option<Loaded>, Lack> {
     let Some(figures) = &case.load.inrush else { return Ok(None) };
-    if case.load.starter.kind != StarterKind::Direct {
-        return Err(Lack::NotModelled("a starter before a load that is no induction motor"));
-    }
     if case.load.phases == 3 {
         return Err(Lack::NotModelled("three phases of a load that is no induction motor"));
     }

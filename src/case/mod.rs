@@ -6,11 +6,13 @@ mod inrush;
 mod path;
 mod peaks;
 mod run;
+mod starter_fit;
 
 pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 pub use peaks::FirstPeak;
+use starter_fit::unfit;
 
 use crate::figure::Figure;
 use crate::inrush::given::InrushFigures;
@@ -108,6 +110,8 @@ pub struct LoadFigures {
     pub restart_hold_off_s: Option<Figure<Second>>,
     /// The attempt is given up after this.
     pub longest_start_s: Figure<Second>,
+    /// Whether electronics of its own feed its motor.
+    pub electronic: bool,
     /// The starter.
     pub starter: StarterFigures,
     /// Whether the fan runs through the starter.

@@ -13,7 +13,7 @@ use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
 use crate::start::{Dip, Level, Options, Row, Running};
-use crate::starter::{Direct, Limiter, Starter};
+use crate::starter::{CutOut, Direct, Limiter, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
 /// How the load hangs on the supply, which decides its voltage and what a volt-ampere means in amperes.
@@ -66,7 +66,7 @@ pub struct Path {
     pub(super) inrush: Option<Loaded>,
     pub(super) load: SpeedTorque,
     pub(super) starter: Box<dyn Starter>,
-    pub(super) assist: Option<(Capacitor, f64)>,
+    pub(super) assist: Option<(Capacitor, CutOut)>,
     pub(super) source: Thevenin,
     pub(super) conductor: Complex64,
     /// Admittance of the load's fan.
@@ -101,6 +101,10 @@ pub struct Path {
     pub circuit_locked_rotor_a: f64,
     /// The attempt is given up after this \[s\].
     pub longest_start_s: f64,
+    /// Rated-load current, if the nameplate says \[A\].
+    pub rated_load_a: Option<f64>,
+    /// Why the starter is none for this motor or supply, if it is not.
+    pub unfit: Option<String>,
     /// Continuous rating of the supply \[A\].
     pub continuous_a: Option<f64>,
     /// Surge ratings, currents rising.
@@ -147,14 +151,19 @@ impl Path {
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
         // from here on its leakage is that at the supply's voltage
         let motor = motor.at_phase_voltage(phase(open_v));
-        let locked_rotor_a = match inrush {
-            Some(_) => f64::NAN,
-            None => plate.locked_rotor().unwrap_or(circuit_locked_rotor_a),
+        let rated_a = plate.rated_load();
+        let (locked_rotor_a, starter): (f64, Box<dyn Starter>) = match inrush {
+            // no starter is a cure for it: why not is said, and the start is run without
+            Some(_) => (f64::NAN, Box::new(Direct)),
+            None => {
+                let locked_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
+                let starter = case.load.starter.starter(locked_a * open_v / rated_v, rated_a);
+                (locked_a, starter.map_err(Lack::Missing)?)
+            }
         };
-        let starter =
-            case.load.starter.starter(locked_rotor_a * open_v / rated_v).map_err(|lack| {
-                if lack.contains('.') { Lack::Missing(lack) } else { Lack::NotModelled(lack) }
-            })?;
+        let unfit = super::unfit(case, open_v, locked_rotor_a * open_v / rated_v, motor.machine());
+        // a drive takes the time it is set to: the motor does not heat the while
+        let ramp_s = starter.drive().map_or(0.0, |drive| DRIVE_TIME * drive.ramp_s);
         let surge = surge_ratings(supply);
         let largest = surge.last().map(|s| s.amps);
         let fold_a = largest.filter(|_| supply.on_overload == OnOverload::Limit);
@@ -184,7 +193,9 @@ impl Path {
             least_start_v: plate.least_start_v.as_ref().map(Figure::get),
             locked_rotor_a,
             circuit_locked_rotor_a,
-            longest_start_s: case.load.longest_start_s.get(),
+            longest_start_s: case.load.longest_start_s.get().max(ramp_s),
+            rated_load_a: rated_a,
+            unfit,
             continuous_a: supply.continuous.as_ref().map(|r| amps(supply, r)),
             surge,
             peak_current_a: supply.peak_current_a.as_ref().map(Figure::get),
@@ -201,11 +212,8 @@ impl Path {
             motor,
         };
         let starter = &case.load.starter;
-        path.set_assist(
-            starter.assist_capacitor_uf.as_ref().map(|uf| {
-                (uf.get() * 1e-6, starter.cut_out_speed.as_ref().map_or(ASSIST_CUT_OUT, Figure::get))
-            }),
-        );
+        let cut_out = starter.cut_out().unwrap_or(CutOut::Speed(ASSIST_CUT_OUT));
+        path.add_assist(starter.assist_capacitor_uf.as_ref().map(|uf| (uf.get() * 1e-6, cut_out)));
         path.settle_inrush()?;
         Ok(path)
     }
@@ -245,13 +253,21 @@ impl Path {
         self.locked_rotor_a * self.open_v / self.rated_v
     }
 
-    /// Puts an ideal limiter in place of the starter.
+    /// Puts an ideal limiter in place of the starter, whose own misfit no longer counts.
     pub fn limit_to(&mut self, amps: f64) {
+        self.unfit = None;
         self.starter = Box::new(Limiter { amps });
+    }
+
+    /// Puts another starter in place of the one there is; a start capacitor stays.
+    pub fn put(&mut self, starter: impl Starter + 'static) {
+        self.unfit = None;
+        self.starter = Box::new(starter);
     }
 
     /// Takes the starter out.
     pub fn go_direct(&mut self) {
+        self.unfit = None;
         self.starter = Box::new(Direct);
         self.set_assist(None);
     }
@@ -259,6 +275,11 @@ impl Path {
     /// Puts a start capacitor (farad, cut-out as a fraction of synchronous speed) in parallel with the run capacitor, or
     /// takes it out. Without effect on a motor that has no auxiliary winding.
     pub fn set_assist(&mut self, assist: Option<(f64, f64)>) {
+        self.add_assist(assist.map(|(farad, cut_out)| (farad, CutOut::Speed(cut_out))));
+    }
+
+    /// The same with a capacitor that leaves by speed or by relay.
+    pub fn add_assist(&mut self, assist: Option<(f64, CutOut)>) {
         self.assist = assist.map(|(farad, cut_out)| (Capacitor { farad, ohm: 0.0 }, cut_out));
         if let Motor::TwoWinding(m) = &mut self.motor {
             **m = (**m).clone().with_assist(self.assist.map(|(c, _)| c));
@@ -268,6 +289,11 @@ impl Path {
     /// Multiplies the breakaway torque.
     pub fn scale_breakaway(&mut self, by: f64) {
         self.load.breakaway = self.load.breakaway.max(self.load.shares[0]) * by;
+    }
+
+    /// Whether the starter has a capacitor that the motor can use.
+    pub fn has_assist(&self) -> bool {
+        self.assist.is_some() && self.takes_assist()
     }
 
     /// Whether a start capacitor could be added.
@@ -335,6 +361,9 @@ impl Path {
         (stalled.im / stalled.re).max(0.0)
     }
 }
+
+/// A drive's start may take this many times its ramp.
+const DRIVE_TIME: f64 = 2.0;
 
 /// Cut-out of an assisting start capacitor where none is given, as a fraction of synchronous speed: typical, common
 /// practice, no source.

@@ -12,6 +12,10 @@ const BEYOND_S: f64 = 0.1;
 /// Time that is looked at of a start that does not come about \[s\] (assumed).
 const WITHOUT_START_S: f64 = 0.3;
 
+/// Longest part of a start that is looked at \[s\] (assumed): what is left of a longer one is its slow middle, whose crests are
+/// those of the root mean square.
+const LONGEST_LOOK_S: f64 = 1.0;
+
 /// Steps a cycle may take on the average: some twenty are usual. More only where a resistance of thousands of ohms makes the
 /// equations stiff; then the peak stays between its bounds.
 const STEPS_A_CYCLE: f64 = 300.0;
@@ -45,6 +49,10 @@ impl Path {
         if self.is_inrush() {
             return self.find_inrush_peak();
         }
+        // a rectifier's crest has nothing to do with the motor's
+        if self.starter.drive().is_some() {
+            return;
+        }
         let mut worst: Option<FirstPeak> = None;
         // the factors are on root mean squares without offset
         let level = std::mem::replace(&mut self.level, Level::Auto);
@@ -53,7 +61,7 @@ impl Path {
             self.run(variant, trace);
             let branch = self.branch(self.longest_start_s);
             let until_s = trace.start_duration_s.map_or(WITHOUT_START_S, |s| s + BEYOND_S);
-            let until_s = until_s.min(self.longest_start_s);
+            let until_s = until_s.min(self.longest_start_s).min(LONGEST_LOOK_S);
             let closing = Closing {
                 until_s,
                 most_steps: (STEPS_A_CYCLE * (4.0 + until_s * self.frequency_hz)) as u32,

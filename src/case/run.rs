@@ -6,12 +6,12 @@ use super::{Hookup, Path};
 use crate::motor::ThreePhase;
 use crate::motor::instantaneous::Instantaneous;
 use crate::start::waveform::{self, Closing, Ending, Watch};
-use crate::start::{Branch, Level, Running, Trace, envelope, ride_through};
+use crate::start::{Branch, Level, Running, Trace, drive, envelope, ride_through};
 use crate::starter::Direct;
 use crate::supply::Thevenin;
 
 /// How far the envelope level comes out too short for a three-phase motor of one cage, in rotor time constants: the most seen
-/// in 35 starts of five published machines (0.15 to 0.266; docs/validation.md), rounded up. An empirical constant, no law.
+/// in the starts of five published machines (0.10 to 0.266; docs/validation.md), rounded up. An empirical constant, no law.
 const TOO_SHORT: f64 = 0.27;
 /// The same for two cages, in time constants of the slower one: the most seen in 33 starts of eleven circuits (0.05 to 0.19;
 /// tests/fit), rounded up. For a large motor it is far more than is missing.
@@ -33,6 +33,9 @@ impl Path {
         let Some(&running) = self.runnings.get(variant) else { return };
         let branch = self.branch(longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
+        if let Some(by) = self.starter.drive() {
+            return drive(&self.source, running, &branch, by, trace);
+        }
         match self.level {
             Level::Envelope => {}
             Level::Waveform => {
@@ -77,6 +80,9 @@ impl Path {
 
     /// What the level leaves to be said of a start: of three phases that it is made longer, or that it is too short.
     pub fn level_note(&self) -> Option<String> {
+        if self.starter.drive().is_some() {
+            return None;
+        }
         let by_ms = 1e3 * self.too_short_s()?;
         match self.level {
             Level::Envelope => Some(format!(

@@ -105,8 +105,9 @@ impl Check for Acceleration {
 
     fn needs(&self, case: &Case, path: Option<&Path>) -> Needs {
         if case.load.inrush.is_some() {
-            // nothing has to get up to speed against a load, but a path that cannot be run says why
+            // nothing has to get up to speed against a load, but a starter is none for it, and a path that cannot be run says why
             match path {
+                Some(path) if path.unfit.is_some() => Needs::Applies,
                 Some(_) => Needs::Absent,
                 None => match Path::new(case) {
                     Err(Lack::Missing(key)) => Needs::Missing(key),
@@ -125,6 +126,12 @@ impl Check for Acceleration {
                 Err(Lack::Missing("locked_rotor_a")) => Needs::Missing("load.locked_rotor_a"),
                 Err(Lack::Missing("rated_load_a")) => Needs::Missing("load.rated_load_a"),
                 Err(Lack::Missing("inertia_s")) => Needs::Missing("load.inertia_s"),
+                Err(Lack::Missing("starter.initial_fraction")) => {
+                    Needs::Missing("load.starter.initial_fraction")
+                }
+                Err(Lack::Missing("starter.changeover_s")) => Needs::Missing("load.starter.changeover_s"),
+                Err(Lack::Missing("starter.ramp_s")) => Needs::Missing("load.starter.ramp_s"),
+                Err(Lack::Missing("starter.largest_a")) => Needs::Missing("load.starter.largest_a"),
                 _ => Needs::NotModelled("this kind of starter"),
             }
         }
@@ -134,7 +141,10 @@ impl Check for Acceleration {
         other_frequency(case).or_else(|| contradiction(case, path))
     }
 
-    fn holds(&self, _path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
+    fn holds(&self, path: &Path, trace: &Trace, _reading: Reading, k: f64) -> bool {
+        if path.unfit.is_some() {
+            return false;
+        }
         let enough = k * (1.0 - super::dose::ROUNDING);
         let rides = lost(trace).is_none() && trace.after_dip.is_none_or(|dip| dip.ratio >= enough);
         trace.starts() && trace.least_torque_ratio() >= enough && rides
@@ -146,6 +156,9 @@ impl Check for Acceleration {
     }
 
     fn status(&self, path: &Path, trace: &Trace, stretch: f64) -> super::Status {
+        if path.unfit.is_some() {
+            return super::Status::Fail;
+        }
         // a start that reaches speed has overcome its load; a ramp that waited at standstill did so with nothing to spare
         let runs = trace.starts() && lost(trace).is_none();
         if self.holds(path, trace, Reading::Modelled, stretch) || stretch == 1.0 && runs {
@@ -158,6 +171,9 @@ impl Check for Acceleration {
     }
 
     fn margins(&self, path: &Path, trace: &Trace) -> Margins {
+        if path.unfit.is_some() {
+            return Margins::all(-1.0);
+        }
         let torque = trace.least_torque_ratio() - 1.0;
         if let Some(lost) = lost(trace) {
             return Margins::all(lost.ratio - 1.0);
@@ -175,6 +191,17 @@ impl Check for Acceleration {
     }
 
     fn explain(&self, path: &Path, trace: &Trace, margins: &Margins) -> Explanation {
+        // a starter that is none for this motor: what the simulation makes of it does not matter
+        if let Some(reason) = &path.unfit {
+            return Explanation {
+                sentence: reason.clone(),
+                why: reason.clone(),
+                unit: "N m",
+                rule: "a starter has to be one for this motor and supply (docs/models.md, \"Wrong cures\")"
+                    .into(),
+                ..Explanation::default()
+            };
+        }
         let speed = |w: f64| say::number(100.0 * w / trace.sync_speed);
         let end = trace.rows.last().map_or(0.0, |r| r.speed);
         let parts = on_the_running_winding(trace);
@@ -190,7 +217,8 @@ impl Check for Acceleration {
                     let k = settled.motor_v / settled.terminal_v.max(1e-9);
                     path.pull_out_nm(settled.terminal_v * k) / settled.load_nm.max(1e-9)
                 });
-                let pull_out = pull_out.map_or(String::new(), |p| {
+                // a motor without a load worth the name could pull any number of it
+                let pull_out = pull_out.filter(|p| *p < 100.0).map_or(String::new(), |p| {
                     format!("; running, it could pull {} times its load", say::number(p))
                 });
                 (

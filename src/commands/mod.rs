@@ -7,6 +7,7 @@ mod check;
 mod flags;
 mod init;
 mod motor;
+mod starters;
 mod trace;
 
 use std::io::{IsTerminal, Write};
@@ -34,6 +35,8 @@ enum Command {
     Check(check::Arguments),
     /// Write a start against time.
     Trace(trace::Arguments),
+    /// Set every starter of the catalogue beside the direct start of one load, and say what to order.
+    Starters(starters::Arguments),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -162,6 +165,7 @@ pub fn main() -> ExitCode {
     let (answer, json) = match line.command {
         Command::Check(a) => (check::run(&a), a.json()),
         Command::Trace(a) => (trace::run(&a), false),
+        Command::Starters(a) => (starters::run(&a), a.json()),
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),

@@ -64,6 +64,38 @@ impl InrushKind {
         matches!(self, Rectifier | ElectronicLamp | Drive | InductionHob)
     }
 
+    /// Why a motor starter is no cure for it, and what is (common practice, no source).
+    pub fn no_starter(self) -> &'static str {
+        match self {
+            InrushKind::Heater => {
+                "it draws no more at switch-on than later, so that a motor starter has nothing to reduce"
+            }
+            InrushKind::Filament => {
+                "a motor starter is not made for lamps; a dimmer or a thermistor made for them softens the switching on"
+            }
+            InrushKind::Universal => {
+                "motor starters are made for induction motors and this one has brushes; a start-up limiter for tools (a \
+                 resistor that a relay bridges) is made for it"
+            }
+            InrushKind::Drive => {
+                "electronics of the unit's own feed its motor, and a motor starter before them does no good and may destroy \
+                 them"
+            }
+            InrushKind::Rectifier | InrushKind::ElectronicLamp | InrushKind::InductionHob => {
+                "electronics of its own take their current at the voltage's crest, and a motor starter, which cuts into the \
+                 wave, does no good before them and may destroy them; an inrush limiter (a resistor that a relay bridges) is \
+                 made for them"
+            }
+            InrushKind::Transformer => {
+                "a motor starter may cut the two half waves unequally, which drives an iron core further into saturation; an \
+                 inrush limiter (a resistor that a relay bridges) is made for it"
+            }
+            InrushKind::Ballast => {
+                "a discharge lamp goes out at reduced voltage, and its capacitor does not bear the cut wave of a motor starter"
+            }
+        }
+    }
+
     /// Keys of `[load.inrush]` that it cannot do without.
     pub fn needs(self) -> &'static [&'static str] {
         match self {

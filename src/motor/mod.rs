@@ -60,6 +60,11 @@ pub trait Machine: Send + Sync {
     fn at(&self, speed: f64, stage: Stage) -> Point;
     /// Fraction of synchronous speed at which the motor's own start switch opens, if it has one.
     fn own_cut_out(&self) -> Option<f64>;
+    /// Voltage across the auxiliary winding per volt at the terminals, at a mechanical speed \[rad/s\]: what a start relay's
+    /// coil sees. 0 where there is no such winding, or it is open.
+    fn auxiliary_per_v(&self, _speed: f64, _stage: Stage) -> f64 {
+        0.0
+    }
     /// The machine as differential equations, for the waveform level; `None` where there are none.
     fn instantaneous(&self) -> Option<instantaneous::Instantaneous<'_>> {
         None

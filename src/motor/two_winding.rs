@@ -198,6 +198,20 @@ impl Machine for TwoWinding {
         self.start.map(|(_, speed)| speed)
     }
 
+    fn auxiliary_per_v(&self, speed: f64, stage: Stage) -> f64 {
+        let Some(auxiliary) = self.auxiliary else { return 0.0 };
+        let Some(branch) = self.branch[stage.own_start as usize][stage.assist as usize] else { return 0.0 };
+        let s = 1.0 - speed * self.per_sync;
+        let (zf, zb) = (self.gap.at(s), self.gap.at(2.0 - s));
+        let main = self.z1 + (zf + zb);
+        let [a, a2] = self.turns;
+        let cross = Complex64::new(0.0, a) * (zf - zb);
+        let determinant = main * (branch + a2 * (zf + zb)) + cross * cross;
+        // what the capacitors leave of the terminal voltage: V - Zc Ia
+        let capacitors = branch - Complex64::new(auxiliary.r_ohm, auxiliary.x_ohm);
+        (1.0 - capacitors * (main - cross) / determinant).norm()
+    }
+
     fn instantaneous(&self) -> Option<Instantaneous<'_>> {
         Some(Instantaneous::TwoWinding(self))
     }

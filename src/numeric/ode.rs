@@ -151,7 +151,9 @@ impl<const N: usize> Stepper<N> {
             let e = weighted(h, [E1, E3, E4, E5, E6, E7], [&k1, &k3, &k4, &k5, &k6, &k7]);
             let mut error: f64 = 0.0;
             for i in 0..N {
-                error = error.max(e[i].abs() / (self.tolerance * y[i].abs().max(y1[i].abs()).max(1.0)));
+                let own = e[i].abs() / (self.tolerance * y[i].abs().max(y1[i].abs()).max(1.0));
+                // not `max`, which would pass over what is no number
+                error = if own > error || own.is_nan() { own } else { error };
             }
             let smallest = 16.0 * f64::EPSILON * t.abs().max(1e-9);
             if h > smallest && (error > 1.0 || error.is_nan()) {

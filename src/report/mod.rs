@@ -6,6 +6,7 @@ pub mod csv;
 pub mod json;
 mod motor;
 mod next_step;
+pub mod starters;
 mod text;
 mod words;
 
@@ -13,7 +14,7 @@ pub use motor::{MotorSheet, SpeedPoint};
 pub use text::text;
 
 use crate::advise::{Start, Verdict, judge};
-use crate::case::Pressure;
+use crate::case::{LoadFigures, Pressure};
 use crate::figure::Origin;
 use crate::site::Site;
 use crate::start::Level;
@@ -170,7 +171,11 @@ const PRESSURE_GONE_S: f64 = 180.0;
 
 /// The pressures to run: the load's own, else both where a torque straight after stopping is known.
 fn pressures(site: &Site, load: usize) -> Vec<Pressure> {
-    let figures = &site.loads[load].figures;
+    pressures_of(&site.loads[load].figures)
+}
+
+/// The same of a load.
+pub fn pressures_of(figures: &LoadFigures) -> Vec<Pressure> {
     match figures.pressure {
         Some(pressure) => vec![pressure],
         // a unit that waits by itself is not started against pressure

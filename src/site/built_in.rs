@@ -128,6 +128,7 @@ const STARTERS: &[Entry] = shelf! { Starter "starters":
     "limiter-roof-capacitor"
     "limiter-roof-plain"
     "limiter-three-phase"
+    "ramp-kick-three-phase"
     "ramp-plain"
     "ramp-three-phase"
     "soft-starter-capacitor"

@@ -7,7 +7,7 @@ use crate::nameplate::Nameplate;
 use crate::quantity::*;
 
 /// Keys of a load that are about a rotor.
-const ROTOR: [&str; 4] = ["motor_model", "load_torque", "load_torque_unequal", "starter"];
+const ROTOR: [&str; 3] = ["motor_model", "load_torque", "load_torque_unequal"];
 
 /// The load at `at`, if it is no induction motor.
 pub(super) fn inrush(document: &mut Document<'_>, at: &str) -> Option<InrushFigures> {

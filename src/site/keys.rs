@@ -141,11 +141,12 @@ pub const UNITS: [(&str, &str); 15] = [
 ];
 
 /// Keys that say the same in different ways: where the site file gives one, the catalogue's others do not count.
-pub(super) const RIVALS: [&[&str]; 9] = [
+pub(super) const RIVALS: [&[&str]; 10] = [
     &["output_ohm", "output_pu"],
     &["output_reactance_ohm", "output_reactance_pu"],
     &["continuous_va", "continuous_a", "continuous_w"],
     &["largest_a", "reduction"],
+    &["cut_out_speed", "cut_out_v"],
     &["power_w", "power_hp"],
     &["inertia_s", "inertia_kgm2"],
     &["locked_rotor_torque", "locked_rotor_nm"],
@@ -402,6 +403,8 @@ tables! {
         "start capacitor to weigh when looking for a reduction that works", Unknown;
     assist_cut_out_speed: Number(FRACTION), Given, "none",
         "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    electronic: Switch, Given, "false",
+        "whether electronics of the unit's own feed its motor (variable speed): no starter may stand before them";
     starter: Table("load[].starter"), Given, "direct", "what stands between board and motor";
     circuit: Table("circuit"), Given, "the site's [circuit]",
         "a circuit of its own: replaces the site's as a whole";
@@ -422,13 +425,29 @@ tables! {
     reduction: Number(REDUCTION), Nameplate, "see largest_a",
         "start-current reduction r: it holds the current at (1 - r) x LRA";
     duration_s: Number(POSITIVE), Nameplate, "not stated", "how long the reduced start lasts, as declared";
-    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp",
-        "share of the voltage that a ramp begins with";
-    ramp_s: Number(POSITIVE), Nameplate, "required for a ramp", "time a ramp takes to full voltage";
+    initial_fraction: Number(FRACTION), Nameplate, "required for a ramp; without it an autotransformer is not judged",
+        "share of the voltage that a ramp begins with; the tap of an autotransformer";
+    ramp_s: Number(POSITIVE), Nameplate, "required for a ramp; duration_s for a drive, which without either is not judged",
+        "time a ramp takes to full voltage, a drive to full frequency";
+    kick_fraction: Number(UNITY), Nameplate, "none; with kick_s",
+        "ramp: share of the voltage of a kick that goes before it, to break the rotor away";
+    kick_s: Number(POSITIVE), Nameplate, "none; with kick_fraction", "ramp: how long that kick lasts";
+    changeover_s: Number(POSITIVE), Nameplate, "duration_s; without either or a changeover_speed the start is not judged",
+        "autotransformer, star-delta: time after switch-on at which it changes over";
+    changeover_speed: Number(FRACTION), Nameplate, "none: by time alone",
+        "autotransformer, star-delta: speed, as a fraction of synchronous speed, at which it changes over if that comes first";
     assist_capacitor_uf: Number(NOT_NEGATIVE), Nameplate, "none; required for an assist",
         "start capacitor it switches in beside the run capacitor", Unknown;
     cut_out_speed: Number(FRACTION), Nameplate, "none",
         "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    cut_out_v: Number(POSITIVE), Nameplate, "none",
+        "instead of cut_out_speed: voltage across the auxiliary winding at which a relay takes that capacitor out", Unknown;
+    learning_starts: Plain(GROUPED), Nameplate, "none", "first starts that it reduces less, while it learns";
+    phases: Phases, Nameplate, "any", "phases it is made for";
+    voltage_v: Pair(POSITIVE), Nameplate, "any", "lowest and highest voltage it is made for";
+    frequency_hz: Pair(FREQUENCY), Nameplate, "any", "lowest and highest frequency it is made for";
+    for_rla_a: Pair(POSITIVE), Nameplate, "any",
+        "lowest and highest rated-load current of the motors it is made for";
 }
 "load[].motor_model" "The motor given outright, not fitted: `[load.motor_model]` below its `[[load]]`." {
     kind: Word(&["two-winding", "three-phase"]), Given, "required",

@@ -62,6 +62,7 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
         }),
         restart_hold_off_s: document.figure(at, "restart_hold_off_s"),
         longest_start_s: document.figure(at, "longest_start_s").unwrap_or_else(assumed_longest_start),
+        electronic: document.switch(at, "electronic"),
         starter,
         fan_through_starter: document.switch(at, "fan_through_starter"),
         assist_capacitor_uf: assist.filter(|f| f.high.get() > 0.0),

@@ -18,6 +18,7 @@ pub mod keys;
 mod loads;
 mod motors;
 mod reference;
+pub mod starters;
 mod supplies;
 mod values;
 

@@ -244,14 +244,9 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
     let Some(at) = document.inner(at, "starter") else { return StarterFigures::default() };
     let at = at.as_str();
     let any = |keys: &[&str]| keys.iter().any(|k| document.has(at, k));
-    let kind = match document.text(at, "kind") {
-        Some("direct") => StarterKind::Direct,
-        Some("assist") => StarterKind::Assist,
-        Some("limiter") => StarterKind::Limiter,
-        Some("ramp") => StarterKind::Ramp,
-        Some("autotransformer") => StarterKind::Autotransformer,
-        Some("star-delta") => StarterKind::StarDelta,
-        Some("drive") => StarterKind::Drive,
+    let word = document.text(at, "kind").and_then(|w| StarterKind::ALL.iter().find(|(word, _)| *word == w));
+    let kind = match word {
+        Some((_, kind)) => *kind,
         _ if any(&["largest_a", "reduction"]) => StarterKind::Limiter,
         _ if any(&["initial_fraction", "ramp_s"]) => StarterKind::Ramp,
         _ if any(&["assist_capacitor_uf"]) => StarterKind::Assist,
@@ -267,6 +262,16 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
         ramp_s: document.figure(at, "ramp_s"),
         assist_capacitor_uf: capacitor(document, at, "assist_capacitor_uf"),
         cut_out_speed: document.figure(at, "cut_out_speed"),
+        kick_fraction: document.figure(at, "kick_fraction"),
+        kick_s: document.figure(at, "kick_s"),
+        changeover_s: document.figure(at, "changeover_s"),
+        changeover_speed: document.figure(at, "changeover_speed"),
+        cut_out_v: document.figure(at, "cut_out_v"),
+        learning_starts: document.figure::<Ratio>(at, "learning_starts").map(|f| f.get()),
+        phases: document.has(at, "phases").then(|| document.phases(at, 1)),
+        voltage_v: document.pair(at, "voltage_v"),
+        frequency_hz: document.pair(at, "frequency_hz"),
+        for_rla_a: document.pair(at, "for_rla_a"),
         based_on: document.based_on(at),
     }
 }
@@ -281,6 +286,10 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
         StarterKind::Ramp => {
             document.demand(at, "initial_fraction", "a ramp begins at a share of the voltage");
             document.demand(at, "ramp_s", "a ramp takes a time to full voltage");
+            if document.has(at, "kick_s") || document.has(at, "kick_fraction") {
+                document.demand(at, "kick_fraction", "a kick has a share of the voltage");
+                document.demand(at, "kick_s", "a kick lasts a time");
+            }
         }
         StarterKind::Assist => {
             document.demand(at, "assist_capacitor_uf", "an assist is a start capacitor");

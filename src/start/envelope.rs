@@ -7,7 +7,7 @@ use super::network::{Bus, Fed, Line, Running, Solved};
 use super::trace::{Outcome, Row, Trace};
 use crate::motor::{LoadTorque, Machine, Point, Stage};
 use crate::numeric::{ode::Step, ode::Stepper, root};
-use crate::starter::{Coupling, Starter};
+use crate::starter::{Coupling, CutOut, Starter};
 use crate::supply::Supply;
 
 /// The most branches that can start on one bus.
@@ -22,8 +22,8 @@ pub struct Branch<'a> {
     pub load: &'a dyn LoadTorque,
     /// Its starter.
     pub starter: &'a dyn Starter,
-    /// Fraction of synchronous speed at which the starter's capacitor leaves, if it has one.
-    pub assist_cut_out: Option<f64>,
+    /// When the starter's capacitor leaves, if it has one.
+    pub assist_cut_out: Option<CutOut>,
     /// Impedance of the conductor \[ohm\], there and back (per phase for three phases).
     pub conductor: Complex64,
     /// Admittance of a fan at the load's terminals that runs already \[S\].
@@ -125,8 +125,9 @@ fn lean<const N: usize>(supply: &dyn Supply, branches: &[Branch<'_>; N]) -> Opti
     let source = supply.constant().filter(|s| s.z == Complex64::ZERO && s.fold_a.is_none())?;
     let mut squares = [0.0; N];
     for (square, branch) in squares.iter_mut().zip(branches) {
-        let changes = branch.starter.constant_from_s() > 0.0 || branch.conductor != Complex64::ZERO;
-        *square = match branch.starter.coupling(0.0) {
+        let steps = branch.starter.constant_from_s() > 0.0 || branch.starter.change_over().is_some();
+        let changes = steps || branch.conductor != Complex64::ZERO;
+        *square = match branch.starter.coupling(0.0, false) {
             Coupling::Series { k } | Coupling::Transformer { k } if !changes => (k * source.v).powi(2),
             _ => return None,
         };
@@ -160,6 +161,10 @@ pub(super) struct Simulation<'a, const N: usize> {
     /// Standing still because the motor does not overcome breakaway.
     pub(super) held: [bool; N],
     pub(super) limiting: [bool; N],
+    /// Whether the starter has changed over.
+    pub(super) over: [bool; N],
+    /// The stage that each branch settles in.
+    pub(super) ends: [Stage; N],
     pub(super) settled: [Option<f64>; N],
     /// The network as the last slope found it, with the torques: for an accepted step that is its end.
     last: Option<(Solved<N>, [f64; N])>,
@@ -199,6 +204,8 @@ impl<'a, const N: usize> Simulation<'a, N> {
             life: [Life::Waiting; N],
             held: [false; N],
             limiting: [false; N],
+            over: [false; N],
+            ends: [Stage::RUN; N],
             settled: [None; N],
             last: None,
             lean: lean(supply, branches),
@@ -215,7 +222,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         for i in 0..N {
             if self.life[i] == Life::On {
                 let branch = &self.branches[i];
-                couplings[i] = Some(branch.starter.coupling(t - branch.closes_at_s));
+                couplings[i] = Some(branch.starter.coupling(t - branch.closes_at_s, self.over[i]));
                 points[i] = branch.machine.at(x[i] * self.sync[i], self.stage[i]);
                 if branch.fan_through_starter {
                     points[i].y += branch.fan;
@@ -341,7 +348,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         self.record(t, &x);
         let mut slope = self.slopes(t, &x);
         // a limiter's release is a bend that a step may straddle before it is found: a tighter rein keeps what that costs small
-        let limits = |b: &Branch<'_>| matches!(b.starter.coupling(0.0), Coupling::Limit { .. });
+        let limits = |b: &Branch<'_>| matches!(b.starter.coupling(0.0, false), Coupling::Limit { .. });
         let rein = if self.branches.iter().any(limits) { 0.1 } else { 1.0 };
         let tolerance = rein * self.options.tolerance;
         let mut stepper = Stepper::new(t, x, slope, self.first_step(t, &slope), tolerance);
@@ -392,7 +399,12 @@ impl<'a, const N: usize> Simulation<'a, N> {
             if self.life[i] == Life::Waiting && t >= branch.closes_at_s {
                 self.life[i] = Life::On;
                 changed = true;
-            } else if self.life[i] == Life::On
+            }
+            if self.life[i] == Life::On && self.is_due_over(i, t) {
+                self.change_over(i, t);
+                changed = true;
+            }
+            if self.life[i] == Life::On
                 && self.out[i].start_duration_s.is_none()
                 && t >= branch.closes_at_s + branch.longest_start_s
             {
@@ -433,6 +445,9 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 Life::On => {
                     busy = true;
                     due(branch.closes_at_s + branch.starter.constant_from_s());
+                    if let Some(change) = branch.starter.change_over() {
+                        due(branch.closes_at_s + change.at_s);
+                    }
                     if self.out[i].start_duration_s.is_none() {
                         due(branch.closes_at_s + branch.longest_start_s);
                     }
@@ -532,46 +547,5 @@ impl<'a, const N: usize> Simulation<'a, N> {
                 self.out[i].ratio_ahead = Some(ratio);
             }
         }
-    }
-
-    /// Least ratio of motor torque to load torque over the speeds a failed start did not reach, up to 0.9 of the settled
-    /// speed (of synchronous speed where there is none), at the load torque of its end.
-    fn ratio_ahead(&mut self, i: usize, t: f64, x: &Speeds<N>) -> f64 {
-        const POINTS: u32 = 100;
-        let kept = (self.stage[i], self.life[i]);
-        self.life[i] = Life::On;
-        let from = x[i].max(0.0);
-        let to = 0.9 * self.settled[i].unwrap_or(1.0);
-        let mut least = f64::INFINITY;
-        for j in 1..=POINTS {
-            let mut ahead = *x;
-            ahead[i] = from + (to - from) * f64::from(j) / f64::from(POINTS);
-            if ahead[i] <= from {
-                break;
-            }
-            let passed = |cut: Option<f64>| cut.is_some_and(|c| ahead[i] >= c);
-            self.stage[i].own_start &= !passed(self.branches[i].machine.own_cut_out());
-            self.stage[i].assist &= !passed(self.branches[i].assist_cut_out);
-            let load = self.load_at(i, t, ahead[i]);
-            if load > 0.0 {
-                least = least.min(self.network(t, &ahead).1[i] / load);
-            }
-        }
-        (self.stage[i], self.life[i]) = kept;
-        least
-    }
-
-    /// Whether the branch's coupling still changes with time at `t`.
-    pub(super) fn coupling_moves(&self, i: usize, t: f64) -> bool {
-        t < self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s()
-    }
-
-    pub(super) fn pending_cut_out(&self, i: usize, x: f64) -> bool {
-        // a cut-out above the settled speed never comes
-        let ahead = |cut: Option<f64>| {
-            cut.is_some_and(|c| x < c && self.settled[i].is_none_or(|settled| c <= settled))
-        };
-        (self.stage[i].own_start && ahead(self.branches[i].machine.own_cut_out()))
-            || (self.stage[i].assist && ahead(self.branches[i].assist_cut_out))
     }
 }

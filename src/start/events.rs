@@ -4,12 +4,14 @@ use super::envelope::{AT_SPEED, Life, Simulation, Speeds};
 use super::network::Solved;
 use super::trace::{Event, EventKind};
 use crate::numeric::{ode::Step, root};
+use crate::starter::CutOut;
 
 /// What may change in the middle of a step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Change {
     OwnCutOut,
     AssistCutOut,
+    Over,
     Limiter,
     BreakAway,
     Rest,
@@ -40,11 +42,21 @@ impl<const N: usize> Simulation<'_, N> {
             {
                 offer(crossing(cut), Change::OwnCutOut);
             }
-            if let (true, Some(cut)) = (self.stage[i].assist, self.branches[i].assist_cut_out)
+            match self.branches[i].assist_cut_out.filter(|_| self.stage[i].assist) {
+                Some(CutOut::Speed(cut)) if x0 < cut && x1 >= cut => {
+                    offer(crossing(cut), Change::AssistCutOut);
+                }
+                Some(CutOut::Voltage(volts)) => {
+                    offer(self.relay_crossing(i, step, volts), Change::AssistCutOut)
+                }
+                _ => {}
+            }
+            let over = self.branches[i].starter.change_over().and_then(|c| c.at_speed);
+            if let (false, Some(cut)) = (self.over[i], over)
                 && x0 < cut
                 && x1 >= cut
             {
-                offer(crossing(cut), Change::AssistCutOut);
+                offer(crossing(cut), Change::Over);
             }
             if x1 < 0.0 && x0 > 0.0 {
                 offer(crossing(0.0), Change::Rest);
@@ -57,6 +69,16 @@ impl<const N: usize> Simulation<'_, N> {
             }
         }
         first
+    }
+
+    /// Where within a step a relay across the auxiliary winding sees its voltage.
+    fn relay_crossing(&mut self, i: usize, step: &Step<N>, volts: f64) -> Option<f64> {
+        let mut over = |th: f64| self.relay_v(i, step.t0 + th * step.h, &step.at(th)) / volts - 1.0;
+        if over(1.0) < 0.0 {
+            return None;
+        }
+        // a change of the coupling may have lifted the voltage past it at once
+        if over(0.0) >= 0.0 { Some(0.0) } else { root::bracketed(&mut over, 0.0, 1.0, 1e-9).or(Some(1.0)) }
     }
 
     fn break_away(&mut self, i: usize, step: &Step<N>) -> Option<f64> {
@@ -86,6 +108,10 @@ impl<const N: usize> Simulation<'_, N> {
                 self.stage[i].assist = false;
                 EventKind::AssistLeaves
             }
+            Change::Over => {
+                self.over[i] = true;
+                EventKind::ChangesOver
+            }
             Change::BreakAway => {
                 self.held[i] = false;
                 EventKind::BreaksAway
@@ -103,7 +129,7 @@ impl<const N: usize> Simulation<'_, N> {
         self.event(i, t, kind);
         self.open_what_is_due(t, x);
         // a switched capacitor may put the limiter to work, or relieve it
-        if matches!(what, Change::OwnCutOut | Change::AssistCutOut) {
+        if matches!(what, Change::OwnCutOut | Change::AssistCutOut | Change::Over) {
             let (solved, _) = self.network(t, x);
             for j in 0..N {
                 self.limiting[j] = solved.fed[j].over_limit > 1.0;
@@ -122,11 +148,20 @@ impl<const N: usize> Simulation<'_, N> {
                 self.stage[i].own_start = false;
                 self.event(i, t, EventKind::StartSwitchOpens);
             }
-            if self.stage[i].assist && due(x[i], self.branches[i].assist_cut_out) {
+            if self.stage[i].assist && self.assist_due(i, t, x) {
                 self.stage[i].assist = false;
                 self.event(i, t, EventKind::AssistLeaves);
             }
+            let over = self.branches[i].starter.change_over().and_then(|c| c.at_speed);
+            if !self.over[i] && due(x[i], over) {
+                self.change_over(i, t);
+            }
         }
+    }
+
+    pub(super) fn change_over(&mut self, i: usize, t: f64) {
+        self.over[i] = true;
+        self.event(i, t, EventKind::ChangesOver);
     }
 
     fn event(&mut self, i: usize, t: f64, kind: EventKind) {

@@ -51,6 +51,12 @@ fn row(cycle: &Cycle) -> Row {
     }
 }
 
+/// Time until which the instants of a start are solved at most \[s\]; what comes after it is the slow way of [`Inrush::slow`].
+pub fn fast_until_s(load: &dyn Inrush, feed: &Feed) -> f64 {
+    let slowly = load.done_s() > load.busy_s();
+    load.busy_s() + if slowly { FAST_CYCLES * feed.cycle_s() } else { LONGEST_S }
+}
+
 /// Puts the start into `trace`: a row holds the means of the cycle before it, those of the first stand from switch-on. Such
 /// a load always starts; whether supply and breaker bear it is the checks' business.
 pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
@@ -61,8 +67,7 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
         return;
     };
     let slowly = load.done_s() > load.busy_s();
-    let until_s =
-        if slowly { load.busy_s() + FAST_CYCLES * feed.cycle_s() } else { load.busy_s() + LONGEST_S };
+    let until_s = fast_until_s(load, &feed);
     let mut cycles = Cycles::new(&feed, others, angle);
     if !slowly {
         cycles = cycles.until_near(end.line_a, load.busy_s());
@@ -101,7 +106,7 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
 ///
 /// The first cycles at angles all around, once more where a parabola through the worst and its neighbours has its top, and
 /// through the best; where a relay closes later, whole starts at some angles. Where half a turn is more than a change of
-/// sign (residual flux) the angles go all the way round and are told as those of half a turn.
+/// sign (residual flux) the angles go all the way round, up to 360 degrees.
 pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let Switching { load, feed, others, .. } = *start;
     let short_s = CYCLES * feed.cycle_s();
@@ -116,7 +121,7 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let mut worst = 0.0;
     let mut take = |angle: f64, crest: &[crate::inrush::crests::Peak; 2], least: bool| {
         for (extremes, peak) in [&mut crests.line, &mut crests.supply].into_iter().zip(crest) {
-            let now = Extreme { a: peak.a, t_s: peak.t_s, closing_deg: angle.rem_euclid(PI).to_degrees() };
+            let now = Extreme { a: peak.a, t_s: peak.t_s, closing_deg: angle.rem_euclid(turn).to_degrees() };
             if now.a > extremes.largest.a {
                 extremes.largest = now;
             }

@@ -4,15 +4,18 @@
 //! current and the duration of single-phase starts; for three-phase starts shorter than about five times the rotor's time
 //! constant it comes out too short by a fifth of that constant (docs/models.md). Peaks are the waveform level's business.
 
+mod drive;
 mod envelope;
 mod events;
 pub mod inrush;
 mod network;
 mod ride_through;
+mod switching;
 mod tail;
 mod trace;
 pub mod waveform;
 
+pub use drive::drive;
 pub use envelope::{Branch, MOST_BRANCHES, Options, envelope};
 pub use network::Running;
 pub use ride_through::{AfterDip, Dip, RideThrough, ride_through};

@@ -13,7 +13,7 @@ use super::network::{Bus, Fed, Line, Running};
 use super::trace::Row;
 use crate::motor::Stage;
 use crate::numeric::{ode::Stepper, root};
-use crate::starter::Coupling;
+use crate::starter::{Coupling, CutOut};
 use crate::supply::{Supply, Thevenin};
 
 /// A dip of the supply's open-circuit voltage.
@@ -243,10 +243,14 @@ pub fn ride_through(
         branch,
         bus: Bus { source: Thevenin { v: share * source.v, ..source }, running },
         line: branch.line(),
-        coupling: branch.starter.coupling(final_s),
+        coupling: branch.starter.coupling(final_s, true),
         stage: Stage {
             own_start: still_in(branch.machine.own_cut_out()),
-            assist: still_in(branch.assist_cut_out),
+            assist: match branch.assist_cut_out {
+                Some(CutOut::Speed(cut)) => still_in(Some(cut)),
+                // a relay that has let go stays out (assumed)
+                _ => false,
+            },
         },
         sync,
         per_momentum: 1.0 / (branch.machine.inertia() * sync),

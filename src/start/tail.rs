@@ -9,6 +9,7 @@ use super::envelope::{LEAST_RUNNING, Life, Simulation, Speeds};
 use super::trace::Row;
 use crate::motor::Stage;
 use crate::numeric::root;
+use crate::starter::CutOut;
 
 /// Deviation from equilibrium, in fractions of synchronous speed, below which the tail begins.
 const NEAR: f64 = 2e-3;
@@ -34,8 +35,12 @@ impl<const N: usize> Simulation<'_, N> {
     pub(super) fn find_settled(&mut self) {
         let (stage, life) = (self.stage, self.life);
         self.life = [Life::On; N];
+        self.over = [true; N];
         let end = (0..N).fold(0.0, |m: f64, i| {
-            m.max(self.branches[i].closes_at_s + self.branches[i].starter.constant_from_s())
+            let starter = self.branches[i].starter;
+            let over_s = starter.change_over().map_or(0.0, |c| c.at_s);
+            let over_s = if over_s.is_finite() { over_s } else { 0.0 };
+            m.max(self.branches[i].closes_at_s + starter.constant_from_s().max(over_s))
         });
         let mut x = Speeds::repeat(0.97);
         let sweeps = if N == 1 { 1 } else { 4 };
@@ -53,7 +58,8 @@ impl<const N: usize> Simulation<'_, N> {
                 self.out[i].settled = Some(row);
             }
         }
-        (self.stage, self.life) = (stage, life);
+        self.ends = self.stage;
+        (self.stage, self.life, self.over) = (stage, life, [false; N]);
     }
 
     /// Sets the stage branch `i` ends in: start parts are out, unless the motor settles with them below their cut-out.
@@ -62,13 +68,20 @@ impl<const N: usize> Simulation<'_, N> {
         let assist = self.branches[i].assist_cut_out;
         self.stage[i] = Stage::RUN;
         // below the least running speed no part could keep a settled motor
-        if [own, assist].into_iter().flatten().all(|cut| cut < LEAST_RUNNING) {
+        let by_speed = match assist {
+            Some(CutOut::Speed(cut)) => Some(cut),
+            // a relay may stay in whatever the speed
+            Some(CutOut::Voltage(_)) => Some(1.0),
+            None => None,
+        };
+        if [own, by_speed].into_iter().flatten().all(|cut| cut < LEAST_RUNNING) {
             return;
         }
         self.stage[i] = Stage::START;
         let with = self.settled_speed(i, t, x);
         let stays = |cut: Option<f64>| cut.zip(with).is_some_and(|(cut, with)| with < cut);
-        self.stage[i] = Stage { own_start: stays(own), assist: stays(assist) };
+        let relay_stays = assist.is_some() && with.is_some() && !self.assist_due(i, t, x);
+        self.stage[i] = Stage { own_start: stays(own), assist: relay_stays };
     }
 
     /// The highest speed at which motor and full load torque balance, from synchronous speed down to the least running

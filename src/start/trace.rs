@@ -28,6 +28,12 @@ pub struct Row {
 }
 
 impl Row {
+    /// Current in the motor \[A\], which differs from the line's behind a transformer or beside a fan; `None` without voltage.
+    pub fn motor_a(&self, phases: u32) -> Option<f64> {
+        let volts = self.motor_v * if phases == 3 { 3f64.sqrt() } else { 1.0 };
+        (volts > 0.0).then(|| self.power_w.hypot(self.reactive_var) / volts)
+    }
+
     fn between(&self, other: &Row, share: f64) -> Row {
         let mix = |a: f64, b: f64| a + share * (b - a);
         Row {
@@ -54,6 +60,8 @@ pub enum EventKind {
     StartSwitchOpens,
     /// The starter's capacitor left.
     AssistLeaves,
+    /// The starter changed over: to full voltage, to delta, from its kick to its ramp.
+    ChangesOver,
     /// The limiter stopped limiting.
     LimiterReleases,
     /// The limiter began to limit.
@@ -171,6 +179,20 @@ impl Trace {
     /// Lowest voltage at the load's terminals \[V\].
     pub fn lowest_terminal_v(&self) -> f64 {
         self.rows.iter().fold(f64::INFINITY, |m, r| m.min(r.terminal_v))
+    }
+
+    /// Square of the motor's current over the time of the start \[A2 s\]: until it reaches speed, else to the end of the attempt.
+    pub fn heat_a2s(&self, phases: u32) -> f64 {
+        let end = self.start_duration_s.unwrap_or(f64::INFINITY);
+        let squared = |r: &Row| r.motor_a(phases).map(|a| a * a);
+        let pairs = self.rows.windows(2).take_while(|pair| pair[0].t_s < end);
+        pairs
+            .map(|pair| {
+                let (a, b) = (squared(&pair[0]), squared(&pair[1]));
+                let (a, b) = (a.or(b).unwrap_or(0.0), b.or(a).unwrap_or(0.0));
+                0.5 * (a + b) * (pair[1].t_s.min(end) - pair[0].t_s)
+            })
+            .sum()
     }
 
     /// Time from switch-on until the line current stays within 110 % of its settled value \[s\]; `None` for a start that

@@ -3,9 +3,31 @@
 //!
 //! With slip `s` at full load, and the torque at small slip in proportion to rotor current squared over slip,
 //! `Tst/Tfl = x^2 (Isc/Ifl)^2 s`: `Isc` current at standstill and full voltage, `Ifl` at full load. Neglects magnetising
-//! current and the change of rotor resistance with slip; an estimate, no part of the simulation.
+//! current and the change of rotor resistance with slip; an estimate. The simulation solves the circuit behind an ideal
+//! transformer instead ([`Autotransformer`]).
 //!
 //! Source: chapter "Starting, control and testing" of a textbook seen in a public copy without its title, examples 8.1 to 8.3.
+
+use super::{ChangeOver, Coupling, Starter};
+
+/// An ideal autotransformer: no magnetising current, no leakage, changed over without a gap (closed transition).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Autotransformer {
+    /// Share of the voltage the motor gets.
+    pub tap: f64,
+    /// When it changes to the full voltage.
+    pub change_over: ChangeOver,
+}
+
+impl Starter for Autotransformer {
+    fn coupling(&self, _t: f64, over: bool) -> Coupling {
+        if over { Coupling::Series { k: 1.0 } } else { Coupling::Transformer { k: self.tap } }
+    }
+
+    fn change_over(&self) -> Option<ChangeOver> {
+        Some(self.change_over)
+    }
+}
 
 /// Torque at standstill over full-load torque: `x^2 (Isc/Ifl)^2 s`.
 pub fn starting_torque_ratio(tap: f64, current_ratio: f64, full_load_slip: f64) -> f64 {

@@ -9,6 +9,7 @@ mod leakage;
 mod margins;
 mod numerics;
 mod ranges;
+mod starter_kinds;
 mod starters;
 mod supplies;
 mod wiring;

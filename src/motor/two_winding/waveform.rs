@@ -68,13 +68,13 @@ impl Circuit {
             let bare = (0..3).find(|&k| self.susceptance[k] > 0.0 && self.conductance[k] == 0.0);
             let v = bare.map_or(0.0, |k| y[4 + k]);
             let mut rest = ia;
-            for k in 0..3 {
-                currents[k] = self.conductance[k] * (v - y[4 + k]);
-                rest -= currents[k];
+            for (k, current) in currents.iter_mut().enumerate() {
+                *current = self.conductance[k] * (v - y[4 + k]);
+                rest -= *current;
             }
-            for k in 0..3 {
+            for (k, current) in currents.iter_mut().enumerate() {
                 if self.conductance[k] == 0.0 {
-                    currents[k] = rest * self.susceptance[k] / self.bare;
+                    *current = rest * self.susceptance[k] / self.bare;
                 }
             }
             return (v, currents);

@@ -123,7 +123,10 @@ fn single_phase(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
     let short = closing.until_s.min(how.cycles as f64 / closing.frequency_hz);
     let run = |degree: f64, until_s: f64| {
         let mut crest = Crest::new(closing.frequency_hz, how.cycles);
-        let now = Closing { angle: degree.to_radians(), until_s, ..*closing };
+        // a part of the start gets its part of the steps, so that what is stiff is given up at once
+        let part = until_s / closing.until_s;
+        let most_steps = (f64::from(closing.most_steps) * part.min(1.0)) as u32;
+        let now = Closing { angle: degree.to_radians(), until_s, most_steps, ..*closing };
         waveform(&now, &mut crest).filter(|ending| !ending.cut_short).map(|_| crest)
     };
     let mut crests = Crests::default();

@@ -7,6 +7,7 @@ use crate::motor::instantaneous::{Contact, WaveModel};
 use crate::numeric::{ode::Step, root};
 use crate::start::envelope::AT_SPEED;
 use crate::start::trace::{Event, EventKind};
+use crate::starter::CutOut;
 
 /// How the rotor moves against what holds it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +26,7 @@ pub(super) enum Motion {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Change {
     Opens(Contact),
+    ChangesOver,
     BreaksAway,
     ComesToRest,
 }
@@ -57,12 +59,26 @@ fn crossing(from: f64, up: bool, mut f: impl FnMut(f64) -> f64) -> Option<f64> {
 }
 
 impl<M: WaveModel, const N: usize> Run<'_, M, N> {
-    fn cut_out(&self, contact: Contact) -> Option<f64> {
+    fn cut_out(&self, contact: Contact) -> Option<CutOut> {
         match contact {
-            Contact::OwnStart if self.stage.own_start => self.branch.machine.own_cut_out(),
+            Contact::OwnStart if self.stage.own_start => self.branch.machine.own_cut_out().map(CutOut::Speed),
             Contact::Assist if self.stage.assist => self.branch.assist_cut_out,
             _ => None,
         }
+    }
+
+    /// Where in a step a contact's time has come.
+    fn reached(&self, cut: CutOut, step: &Step<N>) -> Option<f64> {
+        let speed = |theta: f64| step.component(Self::SPEED, theta);
+        let excess = |theta: f64| match cut {
+            CutOut::Speed(cut) => speed(theta) - cut,
+            // by the phasor circuit: the relay's coil and spring are far slower than a cycle
+            CutOut::Voltage(volts) => {
+                let at = speed(theta).max(0.0) * self.sync;
+                self.machine_v * self.branch.machine.auxiliary_per_v(at, self.stage) / volts - 1.0
+            }
+        };
+        if excess(0.0) >= 0.0 { Some(0.0) } else { crossing(0.0, true, excess) }
     }
 
     /// The earliest change within a step, and where.
@@ -80,12 +96,7 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
             let Some(cut) = self.cut_out(contact) else { continue };
             let mut from = 0.0;
             if !self.due[i] {
-                let reached = if step.y0[Self::SPEED] >= cut {
-                    Some(0.0)
-                } else {
-                    crossing(0.0, true, |th| speed(th) - cut)
-                };
-                let Some(reached) = reached else { continue };
+                let Some(reached) = self.reached(cut, step) else { continue };
                 self.due[i] = true;
                 from = reached;
             }
@@ -94,6 +105,11 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
                 crossing(from, false, |th| M::through(circuit, contact, &step.at(th))),
                 Change::Opens(contact),
             );
+        }
+        if let (false, Some(cut)) = (self.over, self.branch.starter.change_over().and_then(|c| c.at_speed)) {
+            let passed = step.y0[Self::SPEED] >= cut;
+            let at = if passed { Some(0.0) } else { crossing(0.0, true, |th| speed(th) - cut) };
+            offer(at, Change::ChangesOver);
         }
         match self.motion {
             Motion::Free => {}
@@ -132,6 +148,10 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
             Change::Opens(Contact::Assist) => {
                 self.stage.assist = false;
                 EventKind::AssistLeaves
+            }
+            Change::ChangesOver => {
+                self.over = true;
+                EventKind::ChangesOver
             }
             Change::BreaksAway => {
                 let torque = M::torque(&self.circuit, y);

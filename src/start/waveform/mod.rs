@@ -142,6 +142,10 @@ struct Run<'a, M: WaveModel, const N: usize> {
     /// One over inertia times synchronous speed.
     per_momentum: f64,
     stage: Stage,
+    /// Whether the starter has changed over.
+    over: bool,
+    /// What a relay across the auxiliary winding sees \[V\], by the phasor circuit, per volt of the machine's.
+    machine_v: f64,
     motion: Motion,
     /// Contacts whose speed is reached and that wait for their current's zero: own start, assist.
     due: [bool; 2],
@@ -180,6 +184,8 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
                 own_start: branch.machine.own_cut_out().is_some(),
                 assist: branch.assist_cut_out.is_some(),
             },
+            over: false,
+            machine_v: 0.0,
             motion: if branch.load.breakaway() > 0.0 { Motion::Held } else { Motion::Free },
             due: [false; 2],
             circuit,
@@ -201,7 +207,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let source = self.closing.supply.constant();
         let stiff = source.is_some_and(|s| s.z == Complex64::ZERO && s.fold_a.is_none());
         let linear = source.is_some_and(|s| s.fold_a.is_none()) && self.closing.running.s == Complex64::ZERO;
-        let fixed = !matches!(self.branch.starter.coupling(t), Coupling::Limit { .. });
+        let fixed = !matches!(self.branch.starter.coupling(t, self.over), Coupling::Limit { .. });
         fixed && (stiff || linear) && t >= self.branch.starter.constant_from_s() && !self.model.moves()
     }
 
@@ -212,7 +218,9 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let branch = self.branch;
         let behind = if branch.fan_through_starter { branch.fan } else { Complex64::ZERO };
         let machine = branch.machine.at(speed * self.sync, self.stage).y;
-        let (fed, supply, seen) = bus.seen(machine + behind, branch.line(), branch.starter.coupling(t));
+        let (fed, supply, seen) =
+            bus.seen(machine + behind, branch.line(), branch.starter.coupling(t, self.over));
+        self.machine_v = fed.motor.norm();
         self.k = seen.k;
         self.ratio = if seen.transformer { seen.k } else { 1.0 };
         let own = fed.motor * machine * self.ratio;
@@ -263,12 +271,16 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let slope = self.slopes(t, &y);
         let mut stepper = Stepper::new(t, y, slope, first, self.closing.tolerance);
         let kink = self.branch.starter.constant_from_s();
+        let over_s = self.branch.starter.change_over().map_or(0.0, |c| c.at_s);
         while t < until && !watch.enough() {
             if stepper.accepted + stepper.refused > self.closing.most_steps {
                 self.ending.cut_short = true;
                 break;
             }
             let mut stop = if t < kink { until.min(kink) } else { until };
+            if t < over_s {
+                stop = stop.min(over_s);
+            }
             if !self.steady || !self.alone {
                 // what the phasor circuit decides is kept for a step, which is short against how fast it changes
                 self.follow(t, &mut y);
@@ -287,7 +299,11 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
                 (t, y) = (step.t0 + theta * step.h, step.at(theta));
                 self.apply(what, t, &mut y);
             }
-            if change.is_some() || (!self.steady && self.is_steady(t)) {
+            let over = change.is_none() && !self.over && over_s > 0.0 && t >= over_s;
+            if over {
+                self.apply(events::Change::ChangesOver, t, &mut y);
+            }
+            if change.is_some() || over || (!self.steady && self.is_steady(t)) {
                 self.follow(t, &mut y);
                 let slope = self.slopes(t, &y);
                 stepper.restart(t, y, slope, first.min(step.h));

@@ -2,7 +2,7 @@
 
 use super::{Closing, Cycle, Cycles, waveform};
 use crate::start::envelope::LEAST_RUNNING;
-use crate::start::trace::{Outcome, Row, Trace};
+use crate::start::trace::{Event, EventKind, Outcome, Row, Trace};
 use crate::starter::Coupling;
 
 /// Rows to the cycle: breakers and ratings act over cycles, not parts of them.
@@ -20,14 +20,19 @@ pub fn fill(closing: &Closing<'_>, trace: &mut Trace) -> bool {
         cycles = cycles.until_calm(speed);
     }
     let Some(ending) = waveform(closing, &mut cycles) else { return false };
+    let over_s = |events: &[Event]| events.iter().find(|e| e.kind == EventKind::ChangesOver).map(|e| e.t_s);
     let slow: Vec<Row> = trace.rows.iter().filter(|r| r.t_s > ending.end_s).copied().collect();
     trace.rows.clear();
     let step = Cycles::parts() / ROWS;
     for point in (0..cycles.points()).step_by(step) {
         let Some(cycle) = cycles.window(point) else { break };
-        trace.rows.push(row(closing, cycles.time(point), point == 0, &cycle));
+        let t_s = cycles.time(point);
+        let over = over_s(&ending.events).is_some_and(|at| t_s >= at);
+        trace.rows.push(row(closing, t_s, over, point == 0, &cycle));
     }
+    let later: Vec<Event> = trace.events.iter().filter(|e| e.t_s > ending.end_s).copied().collect();
     trace.events = ending.events;
+    trace.events.extend(later.into_iter().filter(|e| e.kind == EventKind::ChangesOver));
     trace.start_duration_s = ending.start_duration_s;
     trace.cut_short = ending.cut_short;
     (trace.steps, trace.evaluations) = (ending.steps, ending.evaluations);
@@ -49,12 +54,12 @@ pub fn fill(closing: &Closing<'_>, trace: &mut Trace) -> bool {
     true
 }
 
-fn row(closing: &Closing<'_>, t_s: f64, standing: bool, cycle: &Cycle) -> Row {
+fn row(closing: &Closing<'_>, t_s: f64, over: bool, standing: bool, cycle: &Cycle) -> Row {
     let branch = closing.branch;
     let three = branch.machine.phases() == 3;
     let largest = |lines: [f64; 3]| lines.into_iter().fold(0.0, f64::max);
     let terminal_v = if three { Cycle::over_phases(cycle.terminal_v, 3) } else { cycle.terminal_v[0] };
-    let k = match branch.starter.coupling(t_s) {
+    let k = match branch.starter.coupling(t_s, over) {
         Coupling::Series { k } | Coupling::Transformer { k } => k,
         Coupling::Limit { .. } => 1.0,
     };

@@ -112,7 +112,7 @@ impl Cycles {
         }
     }
 
-    /// The same, ending the run once [`IN_ROW`] cycles in a row lie within 1 % of a line current \[A\] and 0.1 % of a speed
+    /// The same, ending the run once ten cycles in a row lie within 1 % of a line current \[A\] and 0.1 % of a speed
     /// \[rad/s\].
     #[must_use]
     pub fn until_settled(mut self, line_a: f64, speed: f64) -> Self {
@@ -120,7 +120,7 @@ impl Cycles {
         self
     }
 
-    /// The same, ending the run once [`IN_ROW`] cycles in a row at 95 % of a speed \[rad/s\] or more differ from the one
+    /// The same, ending the run once ten cycles in a row at 95 % of a speed \[rad/s\] or more differ from the one
     /// before by less than 0.5 % in line current and 0.05 % in speed: what follows is the slow course of the load.
     #[must_use]
     pub fn until_calm(mut self, speed: f64) -> Self {
@@ -245,7 +245,7 @@ pub struct Crest {
     seen: usize,
     /// Load, supply.
     pub largest: [Peak; 2],
-    /// Instantaneous values (or vectors) of load and supply on the grid, for the first [`Crest::keep`] points.
+    /// Instantaneous values (or vectors) of load and supply on the grid, for the first so many points.
     pub samples: Vec<[Complex64; 2]>,
     keep: usize,
 }
