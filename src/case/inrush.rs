@@ -5,12 +5,13 @@ use std::sync::{Mutex, PoisonError};
 use num_complex::Complex64;
 
 use super::{Case, FirstPeak, Lack, Path};
-use crate::inrush::Inrush;
 use crate::inrush::cycles::{Cycle, Others, settled};
 use crate::inrush::given::feed;
+use crate::inrush::{self, Inrush, Instant, Run};
 use crate::motor::{Machine, Point, SpeedTorque, Stage};
 use crate::start::Trace;
-use crate::start::inrush::{Switching, fill, over_angles};
+use crate::start::inrush::{Switching, fast_until_s, fill, over_angles};
+use crate::start::waveform::{self, Ending, Moment, Piece};
 
 /// The load in place of a machine.
 pub(super) struct Loaded {
@@ -64,6 +65,63 @@ pub(super) fn loaded(case: &Case, rated_v: f64) -> Result<Option<Loaded>, Lack> 
     let hertz = plate.rated_frequency_hz.as_ref().map_or(case.supply.frequency_hz.get(), |hz| hz.get());
     let load = figures.load(plate, rated_v, hertz).map_err(Lack::Missing)?;
     Ok(Some(Loaded { load, gentlest: 0.0, ends: Vec::new(), runs: Mutex::default() }))
+}
+
+/// Shows what happens between two instants, in a straight line, as a piece of the waveform level.
+struct Shown<'a> {
+    start: &'a Switching<'a>,
+    watch: &'a mut dyn waveform::Watch,
+    last: Option<Instant>,
+    busy_s: f64,
+}
+
+impl inrush::Watch for Shown<'_> {
+    fn see(&mut self, now: &Instant) {
+        if let Some(from) = self.last {
+            self.watch.piece(&Line { start: self.start, from, to: *now });
+        }
+        self.last = Some(*now);
+    }
+
+    // a relay that has yet to close is no settled state
+    fn enough(&self) -> bool {
+        self.watch.enough() && self.last.is_some_and(|now| now.t_s > self.busy_s)
+    }
+}
+
+struct Line<'a> {
+    start: &'a Switching<'a>,
+    from: Instant,
+    to: Instant,
+}
+
+impl Piece for Line<'_> {
+    fn span(&self) -> [f64; 2] {
+        [self.from.t_s, self.to.t_s]
+    }
+
+    fn at(&self, t: f64) -> Moment {
+        let Line { start, from, to } = self;
+        let length = to.t_s - from.t_s;
+        let share = if length > 0.0 { ((t - from.t_s) / length).clamp(0.0, 1.0) } else { 1.0 };
+        let mix = |a: f64, b: f64| a + share * (b - a);
+        let line_a = mix(from.line_a, to.line_a);
+        Moment {
+            t_s: t,
+            line_a: [line_a, 0.0, 0.0],
+            supply_a: [line_a + start.others.at(&start.feed, t, start.angle), 0.0, 0.0],
+            terminal_v: [mix(from.terminal_v, to.terminal_v), 0.0, 0.0],
+            ..Moment::default()
+        }
+    }
+
+    fn currents(&self, t: f64) -> Moment {
+        self.at(t)
+    }
+
+    fn vectors(&self, _t: f64) -> Option<[Complex64; 2]> {
+        None
+    }
 }
 
 impl Path {
@@ -124,6 +182,38 @@ impl Path {
     /// The same closed at the angle of the least peak: what fails there fails whenever it is switched on. `false` for a motor.
     pub fn run_gently(&self, variant: usize, trace: &mut Trace) -> bool {
         self.inrush.as_ref().is_some_and(|inrush| self.run_at(variant, inrush.gentlest, trace))
+    }
+
+    /// Shows the instants of such a start, closed at an angle, to a watch of the waveform level: of its fast part, until it is
+    /// settled or goes on slowly. `trace` takes the rows of the same start. `None` where it cannot be solved.
+    pub(super) fn watch_inrush(
+        &self,
+        variant: usize,
+        angle: f64,
+        trace: &mut Trace,
+        watch: &mut dyn waveform::Watch,
+    ) -> Option<Ending> {
+        let start = self.switching(variant, angle)?;
+        fill(&start, trace);
+        let until_s = fast_until_s(start.load, &start.feed);
+        let mut shown = Shown { start: &start, watch, last: None, busy_s: start.load.busy_s() };
+        let solved = start.load.wave(&start.feed, &Run::closed(angle, until_s), &mut shown);
+        let end_s = shown.last.map_or(0.0, |now| now.t_s);
+        Some(Ending {
+            end_s,
+            cut_short: !solved,
+            start_duration_s: trace.start_duration_s,
+            ..Ending::default()
+        })
+    }
+
+    /// Takes an angle of the voltage at switch-on \[rad\] for its rows; `None`: the one with the largest crest, as it is judged.
+    pub fn close_inrush_at(&mut self, angle: Option<f64>) {
+        match angle {
+            _ if !self.is_inrush() => {}
+            Some(angle) => self.closing_angle = angle,
+            None => self.find_inrush_peak(),
+        }
     }
 
     /// Looks for its largest instantaneous currents over the closing angles and the ways the running loads behave.

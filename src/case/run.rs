@@ -63,6 +63,9 @@ impl Path {
         watch: &mut dyn Watch,
     ) -> Option<Ending> {
         let running = *self.runnings.get(variant)?;
+        if self.is_inrush() {
+            return self.watch_inrush(variant, angle, trace, watch);
+        }
         let branch = self.branch(self.longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
         waveform::waveform(&Closing { angle, ..self.closing(&branch, running, trace) }, watch)

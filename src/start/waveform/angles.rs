@@ -14,7 +14,8 @@ pub struct Extreme {
     pub a: f64,
     /// When it flows \[s\].
     pub t_s: f64,
-    /// Angle of the voltage at switch-on, 0 up to 180 \[degrees\]: half a turn more gives the same with the other sign.
+    /// Angle of the voltage at switch-on, 0 up to 180 \[degrees\]: half a turn more gives the same with the other sign. Up to 360
+    /// for a core with residual flux, where it does not.
     pub closing_deg: f64,
 }
 
