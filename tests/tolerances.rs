@@ -37,3 +37,9 @@ pub const INRUSH_CREST: f64 = 1e-3;
 pub const INRUSH_ODE: f64 = 1e-4;
 /// An integral over instants by the trapezium rule.
 pub const INRUSH_SUM: f64 = 2e-3;
+
+/// Energies by the trapezium rule over instants that a spike of microseconds takes few of.
+pub const INRUSH_ENERGY: f64 = 0.01;
+
+/// A crest between closing angles 22.5 degrees apart, with one more where a parabola has its top.
+pub const INRUSH_ANGLES: f64 = 0.01;

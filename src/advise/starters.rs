@@ -86,7 +86,7 @@ pub struct Compared {
 pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated_a: Option<f64>) -> Compared {
     let facts = tried.first().and_then(|t| t.start.facts.as_ref());
     let largest_a = facts.map(|f| f.largest_rms_a);
-    let lra = facts.map(|f| f.locked_rotor_at_supply_a);
+    let lra = facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite());
     let margin = |t: &Tried| t.start.finding("acceleration").and_then(|f| f.margins).map(|m| m.modelled);
     let heat = |of: &[Tried]| of.first().filter(|t| t.start.reaches_speed()).and_then(|t| t.heat_a2s);
     let duration_s = facts.and_then(|f| f.start_duration_s);

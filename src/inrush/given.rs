@@ -192,9 +192,10 @@ crate::figures!(InrushFigures: cold_ratio, heat_s, start_ratio, start_power_fact
     series_ohm, choke_ohm, limiter_ohm, limiter_hot_ohm, relay_s, ramp_s, magnetising_pu, knee, saturated_pu, winding_pu,
     residual);
 
-/// Time after which a thermistor counts as hot \[s\]: by then the capacitor is charged, and it warms for a minute after that
-/// (assumed).
-const THERMISTOR_S: f64 = 0.5;
+/// Time after which a thermistor counts as hot and its unit begins to work \[s\], and the same in charging time constants: by
+/// then the capacitor is charged, and the thermistor warms for a minute after that (assumed).
+const THERMISTOR_S: f64 = 0.1;
+const THERMISTOR_CHARGED: f64 = 10.0;
 
 /// Power factor of a discharge lamp with its ballast where the label does not say (common practice, no source).
 const BALLAST_POWER_FACTOR: f64 = 0.5;
@@ -332,7 +333,9 @@ impl InrushFigures {
             Limiter::Thermistor => {
                 let left_ohm = value(&self.limiter_hot_ohm).ok_or("inrush.limiter_hot_ohm")?;
                 let ohm = if self.hot { left_ohm } else { cold()? };
-                Some(Precharge { ohm, until_s: THERMISTOR_S, left_ohm })
+                let charges_s = ohm * 1e-6 * value(&self.capacitor_uf).unwrap_or(0.0);
+                let until_s = THERMISTOR_S.max(THERMISTOR_CHARGED * charges_s);
+                Some(Precharge { ohm, until_s, left_ohm })
             }
         })
     }

@@ -79,6 +79,8 @@ pub struct Run {
     pub until_s: f64,
     /// Steps after which the integrator gives up.
     pub most_steps: u32,
+    /// What a load does by its own clock comes so much earlier \[s\], whole cycles of no more than [`Inrush::idle_s`].
+    pub skip_s: f64,
 }
 
 /// Steps after which a run is given up: some thirty a cycle are usual, a hundred or two where a time constant is short.
@@ -87,7 +89,7 @@ pub const MOST_STEPS: u32 = 20_000;
 impl Run {
     /// From switch-on.
     pub fn closed(angle: f64, until_s: f64) -> Run {
-        Run { angle, begin: Begin::SwitchOn, until_s, most_steps: MOST_STEPS }
+        Run { angle, begin: Begin::SwitchOn, until_s, most_steps: MOST_STEPS, skip_s: 0.0 }
     }
 
     /// Long after it.
@@ -141,6 +143,12 @@ pub trait Inrush: Send + Sync {
 
     /// Time until which its instants have to be solved in any case: a relay closes \[s\].
     fn busy_s(&self) -> f64 {
+        0.0
+    }
+
+    /// Part of that time in which it does no more than wait, which need not be solved: whole cycles of it leave every moment of
+    /// switching at its place in the wave \[s\].
+    fn idle_s(&self, _feed: &Feed) -> f64 {
         0.0
     }
 

@@ -62,6 +62,11 @@ const SHORT_S: f64 = 1e-5;
 /// against R and C hold it to `u^(u/(1-u))` of E/R, `u = L/(R2 C)` (derived, steady voltage).
 const SHORT_SHARE: f64 = 2e-3;
 
+/// A capacitor counts as charged after so many time constants and cycles: what it lacks then is made up by the next crests of
+/// the voltage, so that a relay that closes sooner lets no less through (assumed).
+const CHARGED: f64 = 8.0;
+const CHARGED_CYCLES: f64 = 5.0;
+
 struct Solved<'a> {
     unit: &'a Rectifier,
     feed: &'a Feed,
@@ -94,7 +99,7 @@ impl Solved<'_> {
     fn series(&mut self, t: f64) {
         let extra = match self.unit.precharge {
             None => 0.0,
-            Some(p) if self.run.begin == Begin::SwitchOn && t < p.until_s => p.ohm,
+            Some(p) if self.run.begin == Begin::SwitchOn && t < p.until_s - self.run.skip_s => p.ohm,
             Some(p) => p.left_ohm,
         };
         self.ohm = self.unit.ohm + self.feed.ohm + extra;
@@ -104,7 +109,11 @@ impl Solved<'_> {
     }
 
     fn power(&self, t: f64) -> f64 {
-        if self.run.begin == Begin::Settled { self.unit.power_w } else { self.unit.power_at(t) }
+        if self.run.begin == Begin::Settled {
+            self.unit.power_w
+        } else {
+            self.unit.power_at(t + self.run.skip_s)
+        }
     }
 
     /// What drives a current of direction `way` against the capacitor \[V\].
@@ -180,7 +189,7 @@ impl Equations<2> for Solved<'_> {
 
     fn clock_s(&self, t: f64) -> f64 {
         let unit = self.unit;
-        let bridged = unit.works_from_s();
+        let bridged = unit.works_from_s() - self.run.skip_s;
         // the end of the ramp is a kink, no more; it need not be hit
         if self.run.begin == Begin::SwitchOn && t < bridged { bridged } else { f64::INFINITY }
     }
@@ -211,6 +220,11 @@ impl Inrush for Rectifier {
 
     fn busy_s(&self) -> f64 {
         self.works_from_s()
+    }
+
+    fn idle_s(&self, feed: &Feed) -> f64 {
+        let charged_s = self.precharge.map_or(0.0, |p| CHARGED * (p.ohm + self.ohm + feed.ohm) * self.farad);
+        (self.works_from_s() - charged_s - CHARGED_CYCLES * feed.cycle_s()).max(0.0)
     }
 
     fn done_s(&self) -> f64 {

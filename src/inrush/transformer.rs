@@ -42,6 +42,8 @@ struct Solved<'a> {
     core: &'a Transformer,
     feed: &'a Feed,
     run: &'a Run,
+    /// Whether the flux is beyond the knee: a kink in the slope that a step must not run over.
+    beyond: bool,
 }
 
 impl Solved<'_> {
@@ -73,11 +75,22 @@ impl Equations<1> for Solved<'_> {
         let drop = self.feed.ohm * line_a + self.feed.henry * rate * volts;
         Instant { t_s: t, line_a, terminal_v: self.feed.emf(t, self.run.angle) - drop }
     }
+
+    fn guard(&self, _t: f64, y: &SVector<f64, 1>) -> f64 {
+        let over = y[0].abs() - self.core.knee;
+        if self.beyond { -over } else { over }
+    }
+
+    fn switch(&mut self, _t: f64, _y: &mut SVector<f64, 1>, _by_clock: bool) {
+        self.beyond = !self.beyond;
+    }
 }
 
 impl Inrush for Transformer {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
-        solve(&mut Solved { core: self, feed, run }, feed, run, watch)
+        let mut solved = Solved { core: self, feed, run, beyond: false };
+        solved.beyond = solved.first()[0].abs() > self.knee;
+        solve(&mut solved, feed, run, watch)
     }
 
     fn lopsided(&self) -> bool {

@@ -58,6 +58,9 @@ pub(super) fn next_step(start: &Start) -> String {
             keys => format!("give {}: without them the start cannot be run.", keys.join(" and ")),
         };
     }
+    if start.unfit.is_some() && start.inrush {
+        return "take this starter out.".into();
+    }
     if start.unfit.is_some() {
         return "take this starter out; startmargin starters SITE.toml shows what serves instead.".into();
     }

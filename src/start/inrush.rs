@@ -57,6 +57,11 @@ pub fn fast_until_s(load: &dyn Inrush, feed: &Feed) -> f64 {
     load.busy_s() + if slowly { FAST_CYCLES * feed.cycle_s() } else { LONGEST_S }
 }
 
+/// Whole cycles of waiting that are left out \[s\].
+fn skip_s(load: &dyn Inrush, feed: &Feed) -> f64 {
+    (load.idle_s(feed) * feed.hertz).floor() * feed.cycle_s()
+}
+
 /// Puts the start into `trace`: a row holds the means of the cycle before it, those of the first stand from switch-on. Such
 /// a load always starts; whether supply and breaker bear it is the checks' business.
 pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
@@ -70,10 +75,25 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
     let until_s = fast_until_s(load, &feed);
     let mut cycles = Cycles::new(&feed, others, angle);
     if !slowly {
-        cycles = cycles.until_near(end.line_a, load.busy_s());
+        cycles = cycles.until_near(end.line_a, load.busy_s() - skip_s(load, &feed));
     }
-    trace.cut_short = !load.wave(&feed, &Run::closed(angle, until_s), &mut cycles);
-    trace.rows.extend(cycles.windows().map(|cycle| row(&cycle)));
+    let skip_s = skip_s(load, &feed);
+    let run = Run { skip_s, ..Run::closed(angle, until_s - skip_s) };
+    trace.cut_short = !load.wave(&feed, &run, &mut cycles);
+    let waits_until = load.busy_s() - skip_s;
+    let mut before: Option<Row> = None;
+    for cycle in cycles.windows() {
+        let now = row(&cycle);
+        if skip_s > 0.0 && now.t_s > waits_until {
+            // what was waited stands as it was
+            let last = before.filter(|last| last.t_s <= waits_until);
+            trace.rows.extend(last.map(|last| Row { t_s: last.t_s + skip_s, ..last }));
+            trace.rows.push(Row { t_s: now.t_s + skip_s, ..now });
+        } else {
+            trace.rows.push(now);
+        }
+        before = Some(now);
+    }
     if let Some(first) = trace.rows.first().copied() {
         trace.rows.insert(0, Row { t_s: 0.0, ..first });
     }
@@ -114,8 +134,14 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let count = if load.lopsided() { 2 * TRIED } else { TRIED };
     let run = |angle: f64, until_s: f64| {
         let mut crest = Crest::new(&feed, others, angle, short_s);
-        load.wave(&feed, &Run::closed(angle, until_s), &mut crest)
-            .then_some(([crest.line, crest.supply], crest.wave))
+        let skip_s = if until_s > short_s { skip_s(load, &feed) } else { 0.0 };
+        let run = Run { skip_s, ..Run::closed(angle, until_s - skip_s) };
+        let solved = load.wave(&feed, &run, &mut crest);
+        let mut peaks = [crest.line, crest.supply];
+        for peak in peaks.iter_mut().filter(|peak| peak.t_s > load.busy_s() - skip_s) {
+            peak.t_s += skip_s;
+        }
+        solved.then_some((peaks, crest.wave))
     };
     let mut crests = Crests::default();
     let mut worst = 0.0;

@@ -1,5 +1,6 @@
 //! Loads that are not induction motors: closed forms, balances, recordings.
 
+mod laws;
 mod physics;
 mod recorded;
 

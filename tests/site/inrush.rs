@@ -54,11 +54,6 @@ fn what_cannot_be_is_refused() {
         ("relay_s = 0.8\n", "", "relay_s"),
         ("rated_load_a = 6\n", "", "rated_load_a"),
         ("rated_load_a = 6\n", "rated_load_a = 6\nphases = 3\n", "is single-phase"),
-        (
-            "rated_load_a = 6\n",
-            "rated_load_a = 6\nstarter = { kind = \"limiter\", reduction = 0.5 }\n",
-            "starter is for motors",
-        ),
     ] {
         let told = mistakes(&edit(KITCHEN, &[(from, to)]));
         assert!(told.iter().any(|m| format!("{} {}", m.message, m.help).contains(said)), "{said}: {told:#?}");
@@ -94,4 +89,24 @@ fn the_kitchen_is_judged() {
     let charger = report.starts.iter().find(|j| j.start.load == "charger").unwrap();
     assert_eq!(charger.start.finding("peak-current").unwrap().status, Status::Pass);
     assert!(charger.start.notes.iter().any(|n| n.contains("thermistor")), "{:?}", charger.start.notes);
+}
+
+/// A motor starter is no cure for any of them; the reason is the kind's, and nothing else is made of it.
+#[test]
+fn a_starter_before_them_fails_with_the_reason() {
+    let starter = "starter = { kind = \"ramp\", initial_fraction = 0.4, ramp_s = 2 }\n";
+    let with = KITCHEN.replace("[[load]]\n", &format!("[[load]]\n{starter}"));
+    let report = Report::new(&site(&with), &with);
+    let said = ["made for lamps", "brushes", "discharge lamp", "crest", "destroy them", "half waves"];
+    assert_eq!(report.starts.len(), said.len());
+    for (judged, word) in report.starts.iter().zip(said) {
+        let start = &judged.start;
+        let finding = start.finding("acceleration").unwrap();
+        assert_eq!(finding.status, Status::Fail, "{}", start.load);
+        assert!(finding.told.why.contains(word), "{}: {}", start.load, finding.told.why);
+        assert!(finding.told.why.starts_with("no soft starter"), "{}", finding.told.why);
+        assert!(start.reduction.is_none() && start.facts.is_some());
+    }
+    let told = text(&report, false);
+    assert!(told.contains("take this starter out.") && !told.contains("NaN"), "{told}");
 }
