@@ -14,6 +14,8 @@ use crate::start::Trace;
 
 /// Figures up to which every corner of their ranges is run.
 const FULL_CORNERS: usize = 6;
+/// The same for what has no rotor, whose currents go one way with each of its figures.
+const FULL_CORNERS_STILL: usize = 4;
 /// Points inside the ranges. Half of them miss corners of units that do not start on a long cord.
 const INSIDE: u64 = 48;
 /// The same for what has no rotor: nothing there hangs between the corners.
@@ -78,11 +80,16 @@ fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
     varied
 }
 
+/// Figures of a case up to which every corner is run.
+fn full_corners(case: &Case) -> usize {
+    if case.load.inrush.is_some() { FULL_CORNERS_STILL } else { FULL_CORNERS }
+}
+
 /// Points to run: the corners or what stands for them, and points inside.
-fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
+fn points(ranged: &[Ranged], full: usize, inside: u64) -> Vec<Vec<f64>> {
     let n = ranged.len();
     let mut points = Vec::new();
-    if n <= FULL_CORNERS {
+    if n <= full {
         for corner in 0..(1_u32 << n) {
             points.push(
                 ranged
@@ -146,7 +153,7 @@ impl Corners {
             Corners { ranged, case, paths, together, outer: 0, sound, sold, first_peak, closing_angle };
         if !corners.ranged.is_empty() {
             let inside = if own.is_inrush() { INSIDE_STILL } else { INSIDE };
-            let points = points(&corners.ranged, inside);
+            let points = points(&corners.ranged, full_corners(&corners.case), inside);
             corners.outer = points.len() - inside as usize;
             corners.paths = points.iter().map(|values| corners.path(values)).collect();
         }
@@ -167,7 +174,7 @@ impl Corners {
     /// The paths that the windows are tried at: all corners, or else the bounds of the figures that matter, all figures at
     /// their individually worse and better bounds, and a few points inside.
     pub(super) fn into_few(self, spread: &Spread) -> Vec<Path> {
-        let many = self.ranged.len() > FULL_CORNERS;
+        let many = self.ranged.len() > full_corners(&self.case);
         let matters = |place: usize| !many || place >= self.outer || spread.sways[place / 2] > SWAYS;
         let paths = self.paths.into_iter().take(self.outer + INSIDE_FEW).enumerate();
         paths.filter(|(place, _)| matters(*place)).filter_map(|(_, path)| path).chain(self.together).collect()
@@ -182,7 +189,7 @@ impl Corners {
         };
         let value = || self.ranged.iter().map(|r| r.value).collect::<Vec<f64>>();
         let middle = told(self.path(&value()).as_ref()).unwrap_or_else(|| vec![0.0; checks.len()]);
-        let many = self.ranged.len() > FULL_CORNERS;
+        let many = self.ranged.len() > full_corners(&self.case);
         let mut at = |i: usize, high: bool| {
             let known =
                 if many { self.paths.get(2 * i + usize::from(high)).map(Option::as_ref) } else { None };
@@ -252,7 +259,7 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
         run(path, &mut trace);
     }
     let single = corners.one_at_a_time(checks, &mut trace);
-    if ranged.len() > FULL_CORNERS {
+    if ranged.len() > full_corners(&corners.case) {
         for c in 0..checks.len() {
             for good in [true, false] {
                 let bound = |(r, s): (&Ranged, &Single)| {

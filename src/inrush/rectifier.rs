@@ -179,7 +179,8 @@ impl Equations<2> for Solved<'_> {
 
     fn guard(&self, t: f64, y: &SVector<f64, 2>) -> f64 {
         if self.way == 0.0 {
-            self.drive(t, self.side(t), y) / self.crest_v
+            let emf = self.feed.emf(t, self.run.angle);
+            (emf.abs() - y[1] * self.crest_v - self.unit.diodes_v) / self.crest_v
         } else if self.coil {
             -y[0]
         } else {

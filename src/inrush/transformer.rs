@@ -28,12 +28,17 @@ pub struct Transformer {
 impl Transformer {
     /// Magnetising current \[A\] and its slope over flux linkage \[1/H\] at a share of rated flux.
     pub fn magnetising(&self, flux: f64) -> (f64, f64) {
-        let beyond = flux.abs() - self.knee;
-        if beyond <= 0.0 {
-            (flux * self.magnetising_a, self.magnetising_a / self.rated_vs)
+        self.on_slope(flux, flux.abs() > self.knee)
+    }
+
+    /// The same on one of its two slopes, also where the flux is not on it.
+    fn on_slope(&self, flux: f64, beyond: bool) -> (f64, f64) {
+        if beyond {
+            let over = flux.abs() - self.knee;
+            let amps = self.knee * self.magnetising_a + over * self.rated_vs / self.saturated_h;
+            (amps * flux.signum(), 1.0 / self.saturated_h)
         } else {
-            let amps = self.knee * self.magnetising_a + beyond * self.rated_vs / self.saturated_h;
-            (amps.copysign(flux), 1.0 / self.saturated_h)
+            (flux * self.magnetising_a, self.magnetising_a / self.rated_vs)
         }
     }
 }
@@ -42,7 +47,7 @@ struct Solved<'a> {
     core: &'a Transformer,
     feed: &'a Feed,
     run: &'a Run,
-    /// Whether the flux is beyond the knee: a kink in the slope that a step must not run over.
+    /// Whether the flux is beyond the knee: a step keeps to one slope, and ends where the flux passes the knee.
     beyond: bool,
 }
 
@@ -50,7 +55,7 @@ impl Solved<'_> {
     /// Voltage behind the primary's resistance, and the magnetising current. What the load's part drops in the feed's
     /// inductance is left out: a right angle to the rest, in hundredths.
     fn inner(&self, t: f64, flux: f64) -> (f64, f64, f64) {
-        let (amps, rate) = self.core.magnetising(flux);
+        let (amps, rate) = self.core.on_slope(flux, self.beyond);
         let ohm = self.core.ohm + self.feed.ohm;
         let volts = (self.feed.emf(t, self.run.angle) - ohm * amps)
             / (1.0 + self.feed.henry * rate + ohm / self.core.load_ohm);
