@@ -4,6 +4,7 @@ use std::f64::consts::{FRAC_PI_2, SQRT_2};
 
 use startmargin::case::{Path, Pressure};
 use startmargin::start::Trace;
+use startmargin::start::waveform::{Piece, Watch};
 
 use super::{Allowed, Evidence, Row, Sheet};
 
@@ -27,17 +28,28 @@ fn path(id: &str, volts: u32, hertz: u32, more: &str) -> Option<Path> {
     Some(path)
 }
 
+/// The largest instant, also where it is the first.
+struct Largest(f64);
+
+impl Watch for Largest {
+    fn piece(&mut self, piece: &dyn Piece) {
+        for t in piece.span() {
+            self.0 = self.0.max(piece.currents(t).line_a[0].abs());
+        }
+    }
+}
+
 fn start(path: &mut Path, angle: f64) -> Option<Start> {
     path.close_inrush_at(Some(angle));
     let mut trace = Trace::default();
     path.run(0, &mut trace);
     let settled_a = trace.settled?.line_a;
     let above = trace.rows.iter().filter(|r| r.line_a > 1.1 * settled_a);
-    let mut watch = startmargin::start::waveform::Crest::new(path.frequency_hz, 0);
+    let mut watch = Largest(0.0);
     let mut again = Trace::default();
     path.watch(0, angle, &mut again, &mut watch)?;
     Some(Start {
-        crest_a: watch.largest[0].a,
+        crest_a: watch.0,
         cycle_a: trace.largest_rms_a(),
         settled_a,
         above_s: above.map(|r| r.t_s).fold(0.0, f64::max),
