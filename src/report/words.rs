@@ -126,7 +126,7 @@ pub(super) fn matters(doubt: &Doubt) -> bool {
 pub(super) fn source_of(path: &str) -> &'static str {
     match path.rsplit('.').next().unwrap_or(path) {
         "locked_rotor_a" | "locked_rotor_ratio" => "LRA on the compressor's own label or the motor plate",
-        "rated_load_a" => "RLA or FLA on the unit's nameplate",
+        "rated_load_a" => "rated current (RLA, FLA) on the unit's nameplate",
         "fan_full_load_a" => "FLA of the fan on the unit's nameplate",
         "va" | "a" | "w" if path.contains("surge") => "the supply's data sheet, or its maker in writing",
         "for_s" if path.contains("surge") => "the supply's data sheet, or its maker in writing",

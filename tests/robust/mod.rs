@@ -30,15 +30,23 @@ fn cases(site: &Site) -> Vec<Case> {
     cases
 }
 
-/// Judges, and sees to it that the answer is sound and in time. What is late is tried again: the machine may have been busy.
+/// The time this thread has had of a processor; where the system does not tell, the clock's since `begun`.
+fn spent(begun: Instant) -> Duration {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let nanoseconds = told.as_deref().and_then(|t| t.split(' ').next()).and_then(|t| t.parse().ok());
+    nanoseconds.map_or_else(|| begun.elapsed(), Duration::from_nanos)
+}
+
+/// Judges, and sees to it that the answer is sound and in time: the processor's, which other work on the machine hardly changes.
 fn judged(what: &str, case: &Case) -> Start {
     let fitted = matches!(case.load.motor, Some(MotorFigures::Plate(_)));
     let longest = if fitted { LONGEST_FITTED } else { LONGEST };
     let mut shortest = Duration::MAX;
     for _ in 0..3 {
         let begun = Instant::now();
+        let before = spent(begun);
         let start = judge(case);
-        shortest = shortest.min(begun.elapsed());
+        shortest = shortest.min(spent(begun).saturating_sub(before));
         if shortest < longest {
             sound(what, &start);
             return start;

@@ -1,6 +1,6 @@
 //! Every key lands in its field, with its origin and its place.
 
-use super::{VAN, WORKSHOP, edit, site, van};
+use super::{HALL, VAN, WORKSHOP, edit, site, van};
 use startmargin::case::{Behaviour, Connection, Pressure};
 use startmargin::figure::{AnyFigure, Figure, Figures, Origin};
 use startmargin::motor::given::MotorFigures;
@@ -109,6 +109,27 @@ fn circuits_and_running_loads() {
     assert_eq!((lights.name.as_str(), lights.va.get()), ("lights and fridge", 300.0));
     assert_eq!(lights.power_factor.numbers(), (0.95, 0.95, 0.95));
     assert_eq!((lights.behaviour, lights.connection), (Some(Behaviour::Impedance), Some(Connection::L1L2)));
+}
+
+#[test]
+fn ramps_and_transformers() {
+    let site = site(HALL);
+    let ramp = &site.loads[0].figures.starter;
+    assert_eq!(ramp.kind, StarterKind::Ramp);
+    nameplate(0.4, &ramp.initial_fraction);
+    nameplate(1.5, &ramp.ramp_s);
+    nameplate(0.8, &ramp.kick_fraction);
+    nameplate(0.15, &ramp.kick_s);
+    nameplate(80.0, &ramp.assist_capacitor_uf);
+    nameplate(290.0, &ramp.cut_out_v);
+    assert_eq!((ramp.learning_starts, ramp.phases), (Some(5.0), Some(1)));
+    assert_eq!((ramp.voltage_v, ramp.frequency_hz), (Some([200.0, 250.0]), Some([45.0, 65.0])));
+    assert_eq!(ramp.for_rla_a, Some([4.0, 12.0]));
+    let tapped = &site.loads[1].figures.starter;
+    assert_eq!(tapped.kind, StarterKind::Autotransformer);
+    nameplate(0.65, &tapped.initial_fraction);
+    nameplate(2.0, &tapped.changeover_s);
+    nameplate(0.85, &tapped.changeover_speed);
 }
 
 #[test]
@@ -331,7 +352,7 @@ fn the_file_of_the_design_is_read() {
 /// Every figure of a case finds its own number in the text at its path, and stands where it says.
 #[test]
 fn paths_and_places_lead_back_to_the_text() {
-    for (text, loads, supplies) in [(VAN, 2, 2), (WORKSHOP, 1, 1)] {
+    for (text, loads, supplies) in [(VAN, 2, 2), (WORKSHOP, 1, 1), (HALL, 2, 1)] {
         let site = site(text);
         let table: toml::Table = text.parse().expect("good TOML");
         for (load, supply) in (0..loads).flat_map(|l| (0..supplies).map(move |s| (l, s))) {

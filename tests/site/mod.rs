@@ -27,6 +27,9 @@ pub const CABIN: &str = include_str!("cabin.toml");
 /// Every key of loads that are not induction motors.
 pub const KITCHEN: &str = include_str!("kitchen.toml");
 
+/// Every key that goes with a starter that is not a current limit.
+pub const HALL: &str = include_str!("hall.toml");
+
 /// Where a refusal is expected: this mark stands before it and is taken out.
 pub const MARK: char = '§';
 
