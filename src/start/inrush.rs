@@ -34,6 +34,9 @@ const SLOW_ROWS: u32 = 60;
 const CYCLES: f64 = 2.0;
 /// Closing angles tried in half a turn.
 const TRIED: usize = 8;
+/// Golden section, and how often: a sixteenth of a turn comes down to a degree and a half.
+const GOLDEN: f64 = 0.618_034;
+const SECTIONS: usize = 6;
 /// Instants to the cycle at which the time above a level is taken.
 const FINE: usize = 512;
 
@@ -170,6 +173,24 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
         let shift = if bend < 0.0 { 0.5 * (a - c) / bend } else { 0.0 };
         let angle = apart * (top as f64 + shift);
         let there = take(angle, &run(angle, short_s)?.0, true);
+        if sign < 0.0 {
+            // behind a choke the least is a sharp corner, which no parabola meets: golden section between the neighbours
+            let (mut low, mut high) = (apart * (top as f64 - 1.0), apart * (top as f64 + 1.0));
+            let mut at = |angle: f64| Some(take(angle, &run(angle, short_s)?.0, true));
+            let (mut p, mut q) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
+            let (mut left, mut right) = (at(p)?, at(q)?);
+            for _ in 0..SECTIONS {
+                if left < right {
+                    (high, q, right) = (q, p, left);
+                    p = high - GOLDEN * (high - low);
+                    left = at(p)?;
+                } else {
+                    (low, p, left) = (p, q, right);
+                    q = low + GOLDEN * (high - low);
+                    right = at(q)?;
+                }
+            }
+        }
         if sign > 0.0 {
             worst = if there >= tried[top] { angle } else { apart * top as f64 };
         }
