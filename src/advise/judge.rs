@@ -437,6 +437,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
         }
         return notes;
     }
+    notes.extend(crate::checks::overload_protector::beyond_rule(case, path));
     notes.extend(path.level_note());
     if let Some(amps) = path.leakage_saturation_a() {
         notes.push(format!(

@@ -37,7 +37,7 @@ pub struct Window {
     pub passes_over_ranges: Vec<[f64; 2]>,
     /// The least r that passes.
     pub needed: Option<f64>,
-    /// The largest r at which the motor still reaches speed in time.
+    /// The largest r at which the motor still reaches speed in time and before its overload protection ends the attempt.
     pub most: Option<f64>,
     /// The same with breakaway and the motor's figures at their worse bounds.
     pub most_low: Option<f64>,
@@ -114,14 +114,15 @@ impl Trial {
         Trial { path, checks, trace: Trace::default() }
     }
 
-    /// Whether every check passes at `r`, and whether the motor reaches speed.
+    /// Whether every check passes at `r`, and whether the motor reaches speed before anything ends the attempt.
     fn at(&mut self, r: f64) -> (bool, bool) {
         self.path.limit_to((1.0 - r) * self.path.locked_rotor_at_supply_a());
         let (mut passes, mut starts) = (true, true);
         let (path, trace) = (&self.path, &mut self.trace);
         for variant in 0..path.variants() {
             path.run(variant, trace);
-            starts &= trace.starts();
+            // an attempt that the overload protection ends reaches no speed
+            starts &= trace.starts() && path.overload_carries(trace);
             passes = passes && starts && self.checks.iter().all(|c| c.holds_start(path, trace));
             if !starts {
                 break;

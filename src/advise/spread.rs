@@ -259,6 +259,8 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
         run(path, &mut trace);
     }
     let single = corners.one_at_a_time(checks, &mut trace);
+    // what a check that picks no corners says of its own
+    let mut alone = Vec::new();
     if ranged.len() > full_corners(&corners.case) {
         for c in 0..checks.len() {
             for good in [true, false] {
@@ -266,12 +268,19 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
                     if (s.low[c] > s.high[c]) == good { r.low } else { r.high }
                 };
                 let values: Vec<f64> = ranged.iter().zip(&single).map(bound).collect();
-                if let Some(path) = corners.path(&values) {
+                let Some(path) = corners.path(&values) else { continue };
+                if checks[c].picks_corners() {
                     run(&path, &mut trace);
                     together.push(path);
+                } else if let Some(status) = statuses(&path, &checks[c..=c], RESERVE, &mut trace).pop() {
+                    alone.push((c, status));
                 }
             }
         }
+    }
+    for (c, status) in alone {
+        worst[c] = worst[c].max(status);
+        best[c] = best[c].min(status);
     }
     let depends_on = (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], ranged, &single)).collect();
     // over ranges a check fails only if it fails everywhere
@@ -292,8 +301,8 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
         })
         .collect();
     doubts.sort_by(|a, b| b.moves.total_cmp(&a.moves));
-    let sways =
-        single.iter().map(|s| (0..checks.len()).fold(0.0, |most: f64, c| most.max(s.sway(c)))).collect();
+    let picks = || (0..checks.len()).filter(|&c| checks[c].picks_corners());
+    let sways = single.iter().map(|s| picks().fold(0.0, |most: f64, c| most.max(s.sway(c)))).collect();
     corners.together = together;
     Spread { worst, depends_on, doubts, sways }
 }

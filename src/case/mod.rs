@@ -5,6 +5,7 @@ mod cable;
 mod inrush;
 mod path;
 mod peaks;
+mod protector;
 mod run;
 mod starter_fit;
 
@@ -12,13 +13,14 @@ pub use cable::Cable;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 pub use peaks::FirstPeak;
+pub use protector::{Ended, Overload, OverloadDevice};
 use starter_fit::unfit;
 
 use crate::figure::Figure;
 use crate::inrush::given::InrushFigures;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
 use crate::nameplate::Nameplate;
-use crate::protection::BreakerFigures;
+use crate::protection::{BreakerFigures, OverloadFigures, ProtectorFigures};
 use crate::quantity::*;
 use crate::standards::Rules;
 use crate::start::Level;
@@ -110,6 +112,10 @@ pub struct LoadFigures {
     pub restart_hold_off_s: Option<Figure<Second>>,
     /// The attempt is given up after this.
     pub longest_start_s: Figure<Second>,
+    /// The motor's own overload protector, if there is one.
+    pub protector: Option<ProtectorFigures>,
+    /// An overload relay before the motor.
+    pub overload: Option<OverloadFigures>,
     /// Whether electronics of its own feed its motor.
     pub electronic: bool,
     /// The starter.

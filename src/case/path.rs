@@ -3,7 +3,7 @@
 use num_complex::Complex64;
 
 use super::inrush::{Loaded, NO_TORQUE, Still, loaded};
-use super::{Behaviour, Cable, Case, Connection, FirstPeak, Pressure, RunningFigures};
+use super::{Behaviour, Cable, Case, Connection, FirstPeak, Overload, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
 use crate::motor::given::{MotorFigures, PlateMotor};
@@ -121,6 +121,10 @@ pub struct Path {
     pub breaker_a: Option<f64>,
     /// The breaker's band.
     pub edges: Option<Edges>,
+    /// Its overload protection.
+    pub overload: Overload,
+    /// Whether it starts straight after running, so that its protection is warm.
+    pub warm: bool,
     /// What there is to know of the cable's ampacity; `None` where it is not known.
     pub cable: Option<Cable>,
     /// Load torque at its rated speed, built up \[N m\].
@@ -208,6 +212,8 @@ impl Path {
             fan_through_starter: case.load.fan_through_starter,
             fit: fitted,
             inrush,
+            overload: Overload::of(&case.load, plate.rated_load(), locked_rotor_a),
+            warm: case.pressure == Pressure::Unequal,
             cable: Cable::of(case),
             motor,
         };

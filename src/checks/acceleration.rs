@@ -205,6 +205,7 @@ impl Check for Acceleration {
         let speed = |w: f64| say::number(100.0 * w / trace.sync_speed);
         let end = trace.rows.last().map_or(0.0, |r| r.speed);
         let parts = on_the_running_winding(trace);
+        let ended = super::overload_protector::ends_it(path, trace);
         let (why, demand, limit, unit) = match trace.outcome {
             Outcome::Starts if lost(trace).is_some() => {
                 let s = trace.start_duration_s.unwrap_or(0.0);
@@ -229,14 +230,14 @@ impl Check for Acceleration {
                 )
             }
             Outcome::TooSlow => (
-                format!("not up to speed after {}{parts}", say::seconds(path.longest_start_s)),
+                format!("not up to speed after {}{parts}{ended}", say::seconds(path.longest_start_s)),
                 self.duration_given_time(path),
                 Some(path.longest_start_s),
                 "s",
             ),
             Outcome::Hangs if margins.modelled > -1e-5 || trace.ratio_ahead.is_some_and(|r| r > 1.0) => (
                 format!(
-                    "only at {} % of full speed after {}{parts}",
+                    "only at {} % of full speed after {}{parts}{ended}",
                     speed(end),
                     say::seconds(path.longest_start_s)
                 ),
@@ -245,7 +246,10 @@ impl Check for Acceleration {
                 "s",
             ),
             Outcome::Hangs => (
-                format!("hangs at {} % of full speed: too little torque to get past it{parts}", speed(end)),
+                format!(
+                    "hangs at {} % of full speed: too little torque to get past it{parts}{ended}",
+                    speed(end)
+                ),
                 None,
                 None,
                 "N m",
@@ -254,11 +258,11 @@ impl Check for Acceleration {
                 let row = trace.rows.first();
                 let stuck = trace.rows.iter().all(|r| r.speed == 0.0);
                 if stuck {
-                    let why = "does not move: too little torque at standstill".into();
+                    let why = format!("does not move: too little torque at standstill{ended}");
                     (why, row.map(|r| r.load_nm), row.map(|r| r.torque_nm), "N m")
                 } else {
                     // what it had at first was enough
-                    (format!("comes back to a standstill{parts}"), None, None, "N m")
+                    (format!("comes back to a standstill{parts}{ended}"), None, None, "N m")
                 }
             }
         };

@@ -184,7 +184,7 @@ fn protects(part: &Part, cable: &Cable) -> (String, String) {
         Status::Uncertain => {
             let why = format!(
                 "the {breaker} A breaker alone does not protect the {}, good for {allowed} A: it relies on the motor's own \
-                 overload protector, which is not modelled",
+                 overload protector, whose protection of the cable is not modelled",
                 cable.words
             );
             (why.clone(), why)

@@ -5,6 +5,11 @@ use crate::start::{Row, Trace};
 
 /// Whether a curve carries `k` times the whole start, its settled current for ever after.
 pub(super) fn carries(curve: &Curve, trace: &Trace, current: fn(&Row) -> f64, k: f64) -> bool {
+    carries_by(curve, trace, &current, k)
+}
+
+/// The same with a current that hangs on more than the row.
+pub(super) fn carries_by(curve: &Curve, trace: &Trace, current: &dyn Fn(&Row) -> f64, k: f64) -> bool {
     if trace.starts()
         && let Some(settled) = &trace.settled
         && k * current(settled) > curve.forever() * (1.0 + ROUNDING)

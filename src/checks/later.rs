@@ -48,10 +48,6 @@ fn battery(case: &Case, what: &'static str) -> Needs {
 }
 
 later! {
-    /// The motor's own overload protector.
-    OverloadProtector "overload-protector" true |case| {
-        if case.load.inrush.is_some() { Needs::Absent } else { Needs::NotGiven }
-    };
     /// Battery current.
     Battery "battery" true |case| battery(case, "the battery");
     /// DC fuse.

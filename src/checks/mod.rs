@@ -11,6 +11,7 @@ mod conductor;
 mod continuous;
 mod dose;
 mod later;
+pub(crate) mod overload_protector;
 mod peak_current;
 pub mod say;
 mod surge;
@@ -29,7 +30,7 @@ pub const ALL: [&dyn Check; 16] = [
     &breaker_instantaneous::BreakerInstantaneous,
     &terminal_voltage::TerminalVoltage,
     &acceleration::Acceleration,
-    &later::OverloadProtector,
+    &overload_protector::OverloadProtector,
     &later::Battery,
     &later::DcFuse,
     &later::DcCable,
@@ -164,6 +165,11 @@ pub trait Check: Sync {
     /// Whether it hangs on how long the start lasts.
     fn rests_on_duration(&self) -> bool {
         false
+    }
+    /// Whether figures are put together at their worse bounds for its sake, where there are too many for all corners: there
+    /// every check is looked at, and the reduction windows are tried.
+    fn picks_corners(&self) -> bool {
+        true
     }
     /// Whether there is anything to judge in this start: running needs one that reaches speed.
     fn has_subject(&self, _path: &Path, _trace: &Trace) -> bool {

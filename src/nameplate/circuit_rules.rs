@@ -3,8 +3,8 @@
 //! Continuous duty, one motor or one unit. Rules seen in published copies unless a function says "from memory". The limits
 //! of a unit's label (MCA, MOCP) follow UL 1995 and 60335-2-40, seen in makers' papers only.
 
+use crate::standards::nfpa_70::overload;
 use crate::standards::nfpa_70::protection::{standard_size_down, standard_size_up};
-use crate::standards::ul_hermetic::MCC_OVER_RATED_LOAD;
 
 /// Least device a motor's circuit need come down to \[A\], 440.22(A).
 pub const LEAST_DEVICE_A: f64 = 15.0;
@@ -42,40 +42,36 @@ pub fn switch_size_up(a: f64) -> Option<f64> {
 /// Largest setting of a motor's overload relay \[A\], 430.32(A)(1): 125 % of full-load current for motors marked with a
 /// service factor of 1.15 or more or a rise of 40 C or less, 115 % for all others.
 pub fn overload_relay_a(full_load_a: f64, service_factor_or_cool: bool) -> f64 {
-    if service_factor_or_cool { 1.25 * full_load_a } else { 1.15 * full_load_a }
+    full_load_a * if service_factor_or_cool { overload::DEVICE_COOL } else { overload::DEVICE }
 }
 
 /// Largest setting where the motor will not start or carry its load on [`overload_relay_a`], 430.32(C), from memory:
 /// 140 % and 130 %.
 pub fn overload_relay_stepped_up_a(full_load_a: f64, service_factor_or_cool: bool) -> f64 {
-    if service_factor_or_cool { 1.40 * full_load_a } else { 1.30 * full_load_a }
+    full_load_a * if service_factor_or_cool { overload::STEPPED_UP_COOL } else { overload::STEPPED_UP }
 }
 
 /// Largest ultimate trip current of a thermal protector inside a motor \[A\], 430.32(A)(2): 170 % of full-load current up
 /// to 9 A, 156 % up to 20 A, 140 % above.
 pub fn thermal_protector_a(full_load_a: f64) -> f64 {
-    match full_load_a {
-        a if a <= 9.0 => 1.70 * a,
-        a if a <= 20.0 => 1.56 * a,
-        a => 1.40 * a,
-    }
+    overload::thermal_protector(full_load_a) * full_load_a
 }
 
 /// Largest trip current of a hermetic motor's overload relay \[A\], 440.52(A)(1): 140 % of rated-load current.
 pub fn hermetic_overload_relay_a(rated_load_a: f64) -> f64 {
-    1.40 * rated_load_a
+    overload::HERMETIC_RELAY * rated_load_a
 }
 
 /// Largest fuse or inverse-time breaker that serves as overload protection of a hermetic motor \[A\], 440.52(A)(3), from
 /// memory: 125 % of rated-load current.
 pub fn hermetic_overload_device_a(rated_load_a: f64) -> f64 {
-    1.25 * rated_load_a
+    overload::HERMETIC_DEVICE * rated_load_a
 }
 
 /// Largest continuous current that a hermetic motor's protector may let through \[A\], 440.52(B): 156 % of the larger of
 /// rated-load and branch-circuit selection current.
 pub fn hermetic_protector_a(rated_load_a: f64, selection_a: f64) -> f64 {
-    MCC_OVER_RATED_LOAD * rated_load_a.max(selection_a)
+    overload::HERMETIC_PROTECTOR * rated_load_a.max(selection_a)
 }
 
 /// Least standard branch for a room air conditioner \[A\], 440.62: it takes 80 % of the branch's rating at most, 50 % where

@@ -45,6 +45,7 @@ const RATIO: Bounds = bounds(1.0, 100.0, true, true, "1 to 100");
 const KNEE: Bounds = bounds(0.5, 3.0, true, true, "0.5 to 3");
 const RELAY: Bounds = bounds(0.001, 10.0, true, true, "0.001 to 10");
 const RESIDUAL: Bounds = bounds(0.0, 1.0, true, false, "0 or more, below 1");
+const PICKUP: Bounds = bounds(1.0, 10.0, true, true, "1 to 10, as a multiple of the rated-load current");
 const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 
 /// What a key holds.
@@ -141,7 +142,8 @@ pub const UNITS: [(&str, &str); 15] = [
 ];
 
 /// Keys that say the same in different ways: where the site file gives one, the catalogue's others do not count.
-pub(super) const RIVALS: [&[&str]; 10] = [
+pub(super) const RIVALS: [&[&str]; 11] = [
+    &["tau_s", "trip_at_locked_rotor_s"],
     &["output_ohm", "output_pu"],
     &["output_reactance_ohm", "output_reactance_pu"],
     &["continuous_va", "continuous_a", "continuous_w"],
@@ -403,6 +405,8 @@ tables! {
         "start capacitor to weigh when looking for a reduction that works", Unknown;
     assist_cut_out_speed: Number(FRACTION), Given, "none",
         "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
+    protector: Table("load[].protector"), Given, "the class's; not checked without one", "the motor's own overload protector";
+    overload: Table("load[].overload"), Given, "none", "an overload relay before the motor";
     electronic: Switch, Given, "false",
         "whether electronics of the unit's own feed its motor (variable speed): no starter may stand before them";
     starter: Table("load[].starter"), Given, "direct", "what stands between board and motor";
@@ -414,6 +418,25 @@ tables! {
         "what the motor has to turn, after a rest";
     load_torque_unequal: Table("load[].load_torque"), Given, "the class's, if it has one; else a restart straight after stopping is not judged",
         "the same straight after stopping; what it leaves out is as in load_torque, but with no build-up";
+}
+"load[].protector" "The motor's own overload protector: `protector = { pickup = 1.4, trip_at_locked_rotor_s = 8 }`." {
+    kind: Word(&["one-body", "two-body"]), Given, "one-body",
+        "how it is modelled: one body, or an element on the body of the motor";
+    pickup: Number(PICKUP), Nameplate, "the nameplate's maximum_continuous_a, else the class's",
+        "largest current it carries for ever, as a multiple of the rated-load current", Unknown;
+    trip_at_locked_rotor_s: Number(POSITIVE), Nameplate, "the class's",
+        "time to trip from cold at locked rotor and rated voltage", Unknown;
+    tau_s: Number(POSITIVE), Nameplate, "by trip_at_locked_rotor_s",
+        "thermal time constant: of the one body, or of the element", Unknown;
+    body_tau_s: Number(POSITIVE), Nameplate, "required for two-body", "two-body only: time constant of the body", Unknown;
+    share: Number(FRACTION), Nameplate, "required for two-body",
+        "two-body only: share of the element's heat that is against the body", Unknown;
+    reset_s: Number(POSITIVE), Nameplate, "the class's", "how long it stays open after a trip", Unknown;
+}
+"load[].overload" "An overload relay: `overload = { standard = \"IEC 60947-4-1\", class = \"10\", setting_a = 11 }`." {
+    standard: Word(&["IEC 60947-4-1"]), Given, "required", "the standard it is built to";
+    class: Word(&["10A", "10", "20", "30"]), Given, "required", "trip class";
+    setting_a: Number(POSITIVE), Nameplate, "required", "the current it is set to";
 }
 "load[].starter" "The starter of a load." {
     use: Text, Given, "none", "an entry of the catalogue; keys given here come before its own";

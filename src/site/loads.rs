@@ -62,6 +62,8 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
         }),
         restart_hold_off_s: document.figure(at, "restart_hold_off_s"),
         longest_start_s: document.figure(at, "longest_start_s").unwrap_or_else(assumed_longest_start),
+        protector: motors::protector(document, at),
+        overload: motors::overload(document, at),
         electronic: document.switch(at, "electronic"),
         starter,
         fan_through_starter: document.switch(at, "fan_through_starter"),

@@ -7,7 +7,9 @@ use crate::motor::given::{
     AuxiliaryFigures, LoadTorqueFigures, MotorFigures, PlateMotor, ThreePhaseFigures, TwoWindingFigures,
 };
 use crate::motor::{CompressorKind, Pulsation};
+use crate::protection::{OverloadFigures, ProtectorFigures, ProtectorKind};
 use crate::quantity::*;
+use crate::standards::iec_60947_4_1::TripClass;
 use crate::starter::{StarterFigures, StarterKind};
 
 const TWO_WINDING_ONLY: [&str; 8] = [
@@ -319,4 +321,56 @@ fn starter_rules(document: &mut Document<'_>, at: &str, kind: StarterKind) {
             "keep the one the maker promises",
         );
     }
+}
+
+/// The overload protector of the motor of the load at `at`, if it has one.
+pub(super) fn protector(document: &mut Document<'_>, at: &str) -> Option<ProtectorFigures> {
+    let most_stated = document.stated(at, "maximum_continuous_a");
+    let at = document.inner(at, "protector")?;
+    let kind = match document.text(&at, "kind") {
+        Some("two-body") => ProtectorKind::TwoBody,
+        _ => ProtectorKind::OneBody,
+    };
+    let both = ["tau_s", "trip_at_locked_rotor_s"];
+    match kind {
+        ProtectorKind::TwoBody => {
+            for key in ["body_tau_s", "share"] {
+                document.demand(&at, key, "an element sits on a body of its own time constant");
+            }
+        }
+        ProtectorKind::OneBody => strange(document, &at, &["body_tau_s", "share"], "two-body"),
+    }
+    if both.iter().all(|key| document.stated(&at, key)) {
+        let late = |k: &&str| document.name_span(&at, k).start;
+        let key = both.into_iter().max_by_key(late).unwrap_or("tau_s");
+        let message = "its time is given twice, as tau_s and as trip_at_locked_rotor_s";
+        document.refuse(
+            document.name_span(&at, key),
+            &join(&at, key),
+            message,
+            "keep the one that was measured",
+        );
+    }
+    let keys = ["pickup", "tau_s", "body_tau_s", "share", "trip_at_locked_rotor_s", "reset_s"];
+    let by_class = !keys.iter().any(|key| document.stated(&at, key));
+    // a printed maximum is this unit's, a pickup of a class is not
+    let pickup = document.figure(&at, "pickup").filter(|_| !most_stated || document.stated(&at, "pickup"));
+    Some(ProtectorFigures {
+        kind,
+        pickup,
+        tau_s: document.figure(&at, "tau_s"),
+        body_tau_s: document.figure(&at, "body_tau_s"),
+        share: document.figure(&at, "share"),
+        trip_at_locked_rotor_s: document.figure(&at, "trip_at_locked_rotor_s"),
+        reset_s: document.figure(&at, "reset_s"),
+        by_class,
+    })
+}
+
+/// The overload relay before the motor of the load at `at`, if there is one.
+pub(super) fn overload(document: &Document<'_>, at: &str) -> Option<OverloadFigures> {
+    let at = document.inner(at, "overload")?;
+    let word = document.text(&at, "class")?;
+    let class = TripClass::ALL.iter().find(|(w, _)| *w == word).map(|(_, class)| *class)?;
+    Some(OverloadFigures { class, setting_a: document.need(&at, "setting_a") })
 }

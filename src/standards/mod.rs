@@ -4,6 +4,7 @@ pub mod iec_60034;
 pub mod iec_60228;
 pub mod iec_60364;
 pub mod iec_60898_1;
+pub mod iec_60947_4_1;
 pub mod nema_mg_1;
 pub mod nfpa_70;
 pub mod ul_489;

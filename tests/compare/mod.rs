@@ -1,6 +1,8 @@
 //! The figures the main job was specified with. The sites of tests/data/compare are rows of docs/validation.md
 //! (examples/validation/cases/sites.rs).
 
+mod thermal;
+
 use crate::validation::cases::sites::start_of;
 
 /// The figures the main job was specified with: the motor on a stiff 115 V supply of 25 A, 50 A for 0.5 s, 37.5 A for 10 s,

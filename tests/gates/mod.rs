@@ -2,6 +2,7 @@
 //! constant currents at the same gates and what lies between them.
 
 mod iec_60898_1;
+pub mod iec_60947_4_1;
 mod ul_489;
 
 use startmargin::numeric::curve::Curve;

@@ -8,6 +8,7 @@ mod labels;
 mod leakage;
 mod margins;
 mod numerics;
+mod protectors;
 mod ranges;
 mod starter_kinds;
 mod starters;

@@ -8,6 +8,7 @@ pub mod manual;
 pub mod merging;
 pub mod mutations;
 pub mod nameplates;
+pub mod protectors;
 pub mod refusals;
 pub mod refusals_of_loads;
 pub mod rendering;

@@ -6,4 +6,5 @@
 
 pub mod conductors;
 pub mod motors;
+pub mod overload;
 pub mod protection;
