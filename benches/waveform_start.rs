@@ -29,7 +29,7 @@ fn three_hp() -> ThreePhase {
 /// them.
 fn waveform_slopes(m: &ThreePhase) -> impl Fn(f64, &SVector<f64, 5>) -> SVector<f64, 5> + Copy + '_ {
     let cages = Cages::<1>(m);
-    let feed = Feed { v: Complex64::ONE, r: 0.0, x: 0.0 };
+    let feed = Feed::stiff(Complex64::ONE);
     let circuit = cages.circuit(&feed, Stage::START, 0.0);
     let omega = std::f64::consts::TAU * 60.0;
     let sync = m.sync_speed();

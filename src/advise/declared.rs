@@ -5,11 +5,13 @@ use crate::case::{Case, Path};
 use crate::checks::say::{number, seconds};
 use crate::figure::{Figure, Origin};
 use crate::quantity::Quantity;
-use crate::start::Outcome;
+use crate::start::{Outcome, Trace};
 use crate::starter::StarterKind;
 
 /// Difference that is worth a word.
 const CONFLICT: f64 = 0.10;
+/// Per cent of torque or current that harmonics must change to be worth a word (assumed).
+const WORTH_A_WORD: f64 = 1.0;
 
 /// Lower and upper bound of a figure.
 fn bounds<Q: Quantity>(figure: &Figure<Q>) -> [f64; 2] {
@@ -85,7 +87,41 @@ pub(super) fn declared(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<S
              capacitors, losses and the motor's heat at low speed are not modelled"
                 .into(),
         ),
+        kind if kind.soft() && starter.phase_control.is_none() => {
+            let mut chopped = case.clone();
+            chopped.load.starter.phase_control = Some(true);
+            notes.extend(Path::new(&chopped).ok().and_then(|chopped| by_phase_control(path, &chopped)));
+        }
         _ => {}
     }
     notes
+}
+
+/// What phase control would make of a start that is judged as a sine.
+fn by_phase_control(path: &Path, chopped: &Path) -> Option<String> {
+    let run = |path: &Path| {
+        let mut trace = Trace::default();
+        path.run(0, &mut trace);
+        let torque = trace.rows.first().map_or(0.0, |row| row.torque_nm);
+        (torque, trace.start_duration_s, trace.largest_rms_a())
+    };
+    let (sine, wave) = (run(path), run(chopped));
+    let less = 100.0 * (1.0 - wave.0 / sine.0);
+    let more = 100.0 * (wave.2 / sine.2 - 1.0);
+    if !less.is_finite() || less < WORTH_A_WORD && more < WORTH_A_WORD && wave.1.is_some() == sine.1.is_some()
+    {
+        return None;
+    }
+    let takes = match (sine.1, wave.1) {
+        (Some(_), Some(s)) => format!(", at speed after {}", seconds(s)),
+        (Some(_), None) => ", and the motor does not reach speed".into(),
+        _ => String::new(),
+    };
+    let current =
+        if more < WORTH_A_WORD { String::new() } else { format!("{} % more current, ", number(more)) };
+    Some(format!(
+        "the soft starter is judged as letting a sine through; by phase control (thyristors), as most do, harmonics make it \
+         {current}{} % less torque at standstill{takes}",
+        number(less.max(0.0))
+    ))
 }

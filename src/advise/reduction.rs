@@ -41,6 +41,8 @@ pub struct Window {
     pub most: Option<f64>,
     /// The same with breakaway and the motor's figures at their worse bounds.
     pub most_low: Option<f64>,
+    /// The same as `most` of a starter that holds the current by phase control: its harmonics take a part of it.
+    pub most_chopped: Option<f64>,
 }
 
 /// The windows without and with a start capacitor.
@@ -95,6 +97,8 @@ fn capacitor(case: &Case, path: &Path) -> Option<(Figure<Microfarad>, Figure<Rat
 /// Something that can be tried at a reduction.
 struct Trial {
     path: Path,
+    /// Whether the current is held by phase control.
+    chopped: bool,
     checks: Vec<&'static dyn Check>,
     trace: Trace,
 }
@@ -111,12 +115,17 @@ impl Trial {
             .copied()
             .filter(|c| c.depends_on_start() && c.needs(case, Some(&path)) == Needs::Applies)
             .collect();
-        Trial { path, checks, trace: Trace::default() }
+        Trial { path, chopped: false, checks, trace: Trace::default() }
     }
 
     /// Whether every check passes at `r`, and whether the motor reaches speed before anything ends the attempt.
     fn at(&mut self, r: f64) -> (bool, bool) {
-        self.path.limit_to((1.0 - r) * self.path.locked_rotor_at_supply_a());
+        let amps = (1.0 - r) * self.path.locked_rotor_at_supply_a();
+        if self.chopped {
+            self.path.limit_by_phase_control(amps)
+        } else {
+            self.path.limit_to(amps)
+        }
         let (mut passes, mut starts) = (true, true);
         let (path, trace) = (&self.path, &mut self.trace);
         for variant in 0..path.variants() {
@@ -166,7 +175,9 @@ fn window(case: &Case, own: &Path, assist: Option<(f64, f64)>, worse: &mut Worse
     });
     let passes_over_ranges = worse.passes(&passes);
     let most_low = most.and_then(|most| worse.most_low(case, assist, most));
-    Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low }
+    trial.chopped = true;
+    let most_chopped = most.and_then(|most| trial.most_up_to(most));
+    Window { needed: passes.first().map(|i| i[0]), passes, passes_over_ranges, most, most_low, most_chopped }
 }
 
 /// Intervals of a condition known at rising places, their ends found between one place and the next.

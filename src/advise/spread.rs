@@ -171,6 +171,22 @@ impl Corners {
         exists.then_some(path)
     }
 
+    /// The case at its values with a soft starter of which nothing is said taken to work by phase control.
+    fn chopped(&self) -> Option<Path> {
+        let starter = &self.case.load.starter;
+        // a load that is no induction motor is run without its starter: there is nothing to chop
+        if self.case.load.inrush.is_some() || !starter.kind.soft() || starter.phase_control.is_some() {
+            return None;
+        }
+        let mut case = self.case.clone();
+        case.load.starter.phase_control = Some(true);
+        let mut path = Path::new(&case).ok()?;
+        path.take_first_peak(self.first_peak.as_ref());
+        path.closing_angle = self.closing_angle;
+        path.quicken();
+        Some(path)
+    }
+
     /// The paths that the windows are tried at: all corners, or else the bounds of the figures that matter, all figures at
     /// their individually worse and better bounds, and a few points inside.
     pub(super) fn into_few(self, spread: &Spread) -> Vec<Path> {
@@ -241,13 +257,11 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
     let mut worst = at_value.to_vec();
     let mut best = at_value.to_vec();
     let mut trace = Trace::default();
+    let chopped = corners.chopped();
     if ranged.is_empty() {
-        return Spread {
-            worst,
-            depends_on: vec![Vec::new(); checks.len()],
-            doubts: Vec::new(),
-            sways: Vec::new(),
-        };
+        let mut depends_on = vec![Vec::new(); checks.len()];
+        weigh_phase_control(chopped.as_ref(), checks, &mut worst, &mut depends_on);
+        return Spread { worst, depends_on, doubts: Vec::new(), sways: Vec::new() };
     }
     let mut run = |path: &Path, trace: &mut Trace| {
         for (i, status) in statuses(path, checks, RESERVE, trace).into_iter().enumerate() {
@@ -282,13 +296,15 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
         worst[c] = worst[c].max(status);
         best[c] = best[c].min(status);
     }
-    let depends_on = (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], ranged, &single)).collect();
+    let mut depends_on: Vec<Vec<String>> =
+        (0..checks.len()).map(|c| hinges(c, worst[c] != best[c], ranged, &single)).collect();
     // over ranges a check fails only if it fails everywhere
     for (c, worst) in worst.iter_mut().enumerate() {
         if *worst == Status::Fail && best[c] != Status::Fail {
             *worst = Status::Uncertain;
         }
     }
+    weigh_phase_control(chopped.as_ref(), checks, &mut worst, &mut depends_on);
     let mut doubts: Vec<Doubt> = ranged
         .iter()
         .zip(&single)
@@ -305,6 +321,22 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
     let sways = single.iter().map(|s| picks().fold(0.0, |most: f64, c| most.max(s.sway(c)))).collect();
     corners.together = together;
     Spread { worst, depends_on, doubts, sways }
+}
+
+/// What phase control, of which nothing is said, does to checks that pass without it.
+fn weigh_phase_control(
+    chopped: Option<&Path>,
+    checks: &[&dyn Check],
+    worst: &mut [Status],
+    depends_on: &mut [Vec<String>],
+) {
+    let Some(chopped) = chopped else { return };
+    for (i, status) in statuses(chopped, checks, 1.0, &mut Trace::default()).into_iter().enumerate() {
+        if worst[i] == Status::Pass && status != Status::Pass {
+            worst[i] = Status::Uncertain;
+            depends_on[i].push("load.starter.phase_control".into());
+        }
+    }
 }
 
 /// A figure's bounds alone: the modelled margins at each.

@@ -141,6 +141,8 @@ pub enum Order {
         least: f64,
         /// Largest reduction that the motor gets through with.
         most: f64,
+        /// The same of one that works by phase control.
+        most_chopped: f64,
         /// Whether that holds over the figures' ranges.
         sure: bool,
         /// Whether a restart straight after stopping is to be held off.
@@ -220,6 +222,7 @@ fn soft(case: &Case, rest: &Tried, other: Option<&Tried>) -> Result<Order, Strin
         capacitor_uf: uf.filter(|_| capacitor),
         least: best.least,
         most: best.most,
+        most_chopped: best.most_chopped,
         sure: best.sure,
         hold_off: other.is_some() && !best.both,
     })
@@ -229,6 +232,7 @@ fn soft(case: &Case, rest: &Tried, other: Option<&Tried>) -> Result<Order, Strin
 struct Span {
     least: f64,
     most: f64,
+    most_chopped: f64,
     sure: bool,
     both: bool,
 }
@@ -263,5 +267,7 @@ fn span(rest: Option<Window>, other: Option<Window>) -> Option<Span> {
     if let Some(low) = rest.most_low.filter(|low| *low > least) {
         most = most.min(low);
     }
-    Some(Span { least, most, sure, both })
+    // what harmonics take, they take at the other pressure and at worse bounds too
+    let taken = rest.most.zip(rest.most_chopped).map_or(0.0, |(most, chopped)| most - chopped);
+    Some(Span { least, most, most_chopped: (most - taken).max(least), sure, both })
 }

@@ -13,7 +13,7 @@ use crate::protection::Edges;
 use crate::quantity::*;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
 use crate::start::{Dip, Level, Options, Row, Running};
-use crate::starter::{CutOut, Direct, Limiter, Starter};
+use crate::starter::{CutOut, Direct, Limiter, PhaseControl, Starter};
 use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, Thevenin};
 
 /// How the load hangs on the supply, which decides its voltage and what a volt-ampere means in amperes.
@@ -161,7 +161,9 @@ impl Path {
             Some(_) => (f64::NAN, Box::new(Direct)),
             None => {
                 let locked_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
-                let starter = case.load.starter.starter(locked_a * open_v / rated_v, rated_a);
+                let at_supply_a = locked_a * open_v / rated_v;
+                let three_phase = motor.machine().phases() == 3;
+                let starter = case.load.starter.starter(at_supply_a, rated_a, three_phase);
                 (locked_a, starter.map_err(Lack::Missing)?)
             }
         };
@@ -263,6 +265,12 @@ impl Path {
     pub fn limit_to(&mut self, amps: f64) {
         self.unfit = None;
         self.starter = Box::new(Limiter { amps });
+    }
+
+    /// The same by phase control: `amps` is then the rms with harmonics.
+    pub fn limit_by_phase_control(&mut self, amps: f64) {
+        let three_phase = self.machine().phases() == 3;
+        self.put(PhaseControl { aim: Limiter { amps }, three_phase });
     }
 
     /// Puts another starter in place of the one there is; a start capacitor stays.

@@ -20,6 +20,15 @@ pub struct Feed {
     pub r: f64,
     /// Reactance at rated frequency \[ohm\].
     pub x: f64,
+    /// Which lines conduct: all, but behind thyristors.
+    pub lines: [bool; 3],
+}
+
+impl Feed {
+    /// A source of that voltage without impedance.
+    pub fn stiff(v: Complex64) -> Feed {
+        Feed { v, r: 0.0, x: 0.0, lines: [true; 3] }
+    }
 }
 
 /// Which equations hold for a machine.
@@ -70,7 +79,7 @@ pub trait WaveModel {
 
     /// Current into the machine per volt of the base: of three phases the space vector against the source's, of one phase the
     /// instantaneous current as real part.
-    fn current<const N: usize>(circuit: &Self::Circuit, y: &SVector<f64, N>) -> Complex64;
+    fn current<const N: usize>(circuit: &Self::Circuit, alpha: f64, y: &SVector<f64, N>) -> Complex64;
 
     /// Voltage at the machine's terminals in parts of the base, in the same form, from the slopes of its states.
     fn voltage<const N: usize>(
@@ -80,6 +89,17 @@ pub trait WaveModel {
         y: &SVector<f64, N>,
         slopes: &SVector<f64, N>,
     ) -> Complex64;
+
+    /// What an open line has across its gap, in parts of the base: for three phases the source's space vector less the
+    /// machine's, both at standstill; of lines that conduct, zero or without meaning.
+    fn across<const N: usize>(
+        _circuit: &Self::Circuit,
+        _alpha: f64,
+        _omega: f64,
+        _y: &SVector<f64, N>,
+    ) -> Complex64 {
+        Complex64::ZERO
+    }
 
     /// Torque, as [`WaveModel::slopes`] returns it.
     fn torque<const N: usize>(circuit: &Self::Circuit, y: &SVector<f64, N>) -> f64;

@@ -18,7 +18,7 @@ mod two_winding;
 pub use capacitor::{equal_current_capacitor_farad, right_angle_capacitor_farad};
 pub use crank::{CompressorKind, Shape};
 pub use load_torque::{LoadTorque, Pulsation, SpeedTorque};
-pub use three_phase::{Cage, Cages, Leakage, ThreePhase};
+pub use three_phase::{Cage, Cages, Leakage, Phases, ThreePhase};
 pub use two_winding::{Auxiliary, Capacitor, TwoWinding, Windings};
 
 use num_complex::Complex64;

@@ -1,8 +1,10 @@
 //! Three-phase cage motor: the usual circuit per phase of the star equivalent, one cage or two, its leakage constant or
 //! falling with the current.
 
+mod stationary;
 mod waveform;
 
+pub use stationary::Phases;
 pub use waveform::Cages;
 
 use num_complex::Complex64;

@@ -84,6 +84,7 @@ struct JsonWindow {
     needed: Option<f64>,
     most: Option<f64>,
     most_low: Option<f64>,
+    most_chopped: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -235,5 +236,6 @@ fn window(w: &Window) -> JsonWindow {
         needed: w.needed.and_then(rounded),
         most: w.most.and_then(rounded),
         most_low: w.most_low.and_then(rounded),
+        most_chopped: w.most_chopped.and_then(rounded),
     }
 }

@@ -241,7 +241,11 @@ pub(super) fn window(start: &Start) -> String {
                 let low = window.most_low.map_or(String::new(), |low| {
                     format!(", {} % with torque at its worse bound", per_cent(low, false))
                 });
-                format!("; the motor no longer reaches speed beyond {} %{low}", per_cent(m, false))
+                let chopped = window.most_chopped.filter(|c| per_cent(*c, false) != per_cent(m, false));
+                let chopped = chopped.map_or(String::new(), |chopped| {
+                    format!(" ({} % with thyristors, whose harmonics take current)", per_cent(chopped, false))
+                });
+                format!("; the motor no longer reaches speed beyond {} %{chopped}{low}", per_cent(m, false))
             });
             let over = if window.passes_over_ranges == window.passes {
                 String::new()

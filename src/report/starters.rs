@@ -242,7 +242,7 @@ impl Comparison {
                 "Order: nothing yet; at the figures' values the direct start passes: pin down the {} first.",
                 super::words::figure(key)
             ),
-            Order::Soft { capacitor_uf, least, most, sure, hold_off } => {
+            Order::Soft { capacitor_uf, least, most, most_chopped, sure, hold_off } => {
                 let up = |r: f64| (100.0 * r - 1e-9).ceil().max(0.0);
                 let down = |r: f64| (100.0 * r + 1e-9).floor();
                 let capacitor = capacitor_uf.map_or(String::new(), |uf| {
@@ -254,6 +254,9 @@ impl Comparison {
                 };
                 let least = up(*least);
                 let most = down(*most).max(least);
+                let chopped = down(*most_chopped).max(least);
+                let chopped =
+                    if chopped < most { format!(", {chopped:.0} % with thyristors") } else { String::new() };
                 let at_least = if least > 0.0 {
                     format!("reduction at least {least:.0} %{}, ", amps(least))
                 } else {
@@ -266,7 +269,7 @@ impl Comparison {
                     "; not certain over the ranges of the figures: pin them down first"
                 };
                 format!(
-                    "Order: soft starter{capacitor},{rated} {}, {at_least}not set beyond {most:.0} %{}{wait}{sure}.",
+                    "Order: soft starter{capacitor},{rated} {}, {at_least}not set beyond {most:.0} %{}{chopped}{wait}{sure}.",
                     self.volts_and_hertz(),
                     amps(most)
                 )

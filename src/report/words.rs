@@ -64,6 +64,7 @@ pub(super) fn figure(path: &str) -> String {
         "rated_slip" | "rated_rpm" => "speed at rated load",
         "inertia_s" => "inertia of rotor and load",
         "reduction" | "largest_a" => "setting of the soft starter",
+        "phase_control" => "way the soft starter works (thyristors chop the wave)",
         "assist_capacitor_uf" => "start capacitor of the soft starter",
         "cut_out_speed" => "speed at which the start switch opens",
         "fan_full_load_a" => "fan's current",

@@ -510,6 +510,11 @@ impl Document<'_> {
         matches!(self.entry(at, key).map(|e| &e.read), Some(Value::Switch(true)))
     }
 
+    /// The same where it makes a difference that nothing is said.
+    pub(super) fn switch_if_stated(&self, at: &str, key: &str) -> Option<bool> {
+        self.has(at, key).then(|| self.switch(at, key))
+    }
+
     /// The paths of the tables in a list; what is no table was refused and is left out.
     pub(super) fn list(&self, at: &str, key: &str) -> Vec<String> {
         let path = join(at, key);

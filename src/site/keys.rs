@@ -465,6 +465,8 @@ tables! {
         "speed at which that capacitor leaves, as a fraction of synchronous speed", Unknown;
     cut_out_v: Number(POSITIVE), Nameplate, "none",
         "instead of cut_out_speed: voltage across the auxiliary winding at which a relay takes that capacitor out", Unknown;
+    phase_control: Switch, Given, "unknown: judged as a sine, phase control weighed beside it",
+        "limiter, ramp: whether thyristors chop the wave, so that harmonics take a part of the current without torque";
     learning_starts: Plain(GROUPED), Nameplate, "none", "first starts that it reduces less, while it learns";
     phases: Phases, Nameplate, "any", "phases it is made for";
     voltage_v: Pair(POSITIVE), Nameplate, "any", "lowest and highest voltage it is made for";

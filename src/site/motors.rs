@@ -269,6 +269,7 @@ pub(super) fn starter(document: &mut Document<'_>, at: &str) -> StarterFigures {
         changeover_s: document.figure(at, "changeover_s"),
         changeover_speed: document.figure(at, "changeover_speed"),
         cut_out_v: document.figure(at, "cut_out_v"),
+        phase_control: document.switch_if_stated(at, "phase_control"),
         learning_starts: document.figure::<Ratio>(at, "learning_starts").map(|f| f.get()),
         phases: document.has(at, "phases").then(|| document.phases(at, 1)),
         voltage_v: document.pair(at, "voltage_v"),

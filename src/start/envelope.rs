@@ -297,7 +297,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
 
     /// Adds a row per branch that is on, the network being solved already.
     fn record_as(&mut self, t: f64, x: &Speeds<N>, solved: &Solved<N>, torques: &[f64; N]) {
-        let supply_a = solved.supply.norm_sqr().sqrt();
+        let supply_a = solved.supply_a();
         for i in 0..N {
             if self.life[i] == Life::On {
                 let load =
@@ -328,7 +328,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let motor_v = if fed.motor == fed.terminal { terminal_v } else { size(fed.motor) * to_line };
         Row {
             t_s: t - self.branches[i].closes_at_s,
-            line_a: size(fed.line),
+            line_a: if fed.harmonics_a == 0.0 { size(fed.line) } else { fed.line_a() },
             supply_a,
             terminal_v,
             motor_v,
@@ -348,7 +348,9 @@ impl<'a, const N: usize> Simulation<'a, N> {
         self.record(t, &x);
         let mut slope = self.slopes(t, &x);
         // a limiter's release is a bend that a step may straddle before it is found: a tighter rein keeps what that costs small
-        let limits = |b: &Branch<'_>| matches!(b.starter.coupling(0.0, false), Coupling::Limit { .. });
+        let limits = |b: &Branch<'_>| {
+            matches!(b.starter.coupling(0.0, false), Coupling::Limit { .. } | Coupling::Chopped { .. })
+        };
         let rein = if self.branches.iter().any(limits) { 0.1 } else { 1.0 };
         let tolerance = rein * self.options.tolerance;
         let mut stepper = Stepper::new(t, x, slope, self.first_step(t, &slope), tolerance);
@@ -480,7 +482,7 @@ impl<'a, const N: usize> Simulation<'a, N> {
         let mut change: f64 = 0.0;
         for i in 0..N {
             if let Some(row) = self.out[i].rows.last() {
-                let now = solved.fed[i].line.norm_sqr().sqrt();
+                let now = solved.fed[i].line_a();
                 change = change.max((now - row.line_a).abs() / now.max(row.line_a).max(1e-12));
             }
         }

@@ -3,7 +3,7 @@
 use num_complex::Complex64;
 
 use crate::motor::Point;
-use crate::starter::Coupling;
+use crate::starter::{Coupling, phase_control};
 use crate::supply::Thevenin;
 
 /// Loads that are already on, per phase at the supply's terminals.
@@ -105,6 +105,16 @@ pub(super) struct Fed {
     pub motor: Complex64,
     /// Line current without the limiter, over what the limiter allows; 0 without one.
     pub over_limit: f64,
+    /// Rms of the harmonics that phase control adds to the line current \[A\].
+    pub harmonics_a: f64,
+}
+
+impl Fed {
+    /// Rms line current, harmonics included \[A\].
+    #[inline]
+    pub(super) fn line_a(&self) -> f64 {
+        (self.line.norm_sqr() + self.harmonics_a * self.harmonics_a).sqrt()
+    }
 }
 
 /// The network as a branch's starter sees it, and what that starter does.
@@ -125,6 +135,15 @@ pub(super) struct Seen {
 pub(super) struct Solved<const N: usize> {
     pub fed: [Fed; N],
     pub supply: Complex64,
+}
+
+impl<const N: usize> Solved<N> {
+    /// The supply's rms current \[A\], with the harmonics of the branches taken as in step with each other.
+    #[inline]
+    pub(super) fn supply_a(&self) -> f64 {
+        let harmonics: f64 = self.fed.iter().map(|fed| fed.harmonics_a).sum();
+        (self.supply.norm_sqr() + harmonics * harmonics).sqrt()
+    }
 }
 
 impl Bus {
@@ -178,7 +197,7 @@ impl Bus {
                 None => (0.0, 0.0),
                 Some(Coupling::Series { k }) => (k, k),
                 Some(Coupling::Transformer { k }) => (k * k, k),
-                Some(Coupling::Limit { .. }) => return None,
+                Some(Coupling::Limit { .. } | Coupling::Chopped { .. }) => return None,
             };
             let mut line = points[i].y * (share * e);
             if couplings[i].is_some() {
@@ -186,7 +205,7 @@ impl Bus {
             }
             supply += line;
             let through = points[i].y * (k * e);
-            fed[i] = Fed { line, through, terminal: e.into(), motor: (k * e).into(), over_limit: 0.0 };
+            fed[i] = Fed { line, through, terminal: e.into(), motor: (k * e).into(), ..Fed::default() };
         }
         Some(Solved { fed, supply })
     }
@@ -198,10 +217,13 @@ impl Bus {
         let e = self.source.v * share;
         let z = self.source.z;
         // the machine as the line sees it, and the voltage fraction it gets of its branch
-        let (zm, fixed, amps) = match coupling {
+        let (zm, fixed, held) = match coupling {
             Coupling::Series { k } => (y.inv() / k.max(LEAST_K), k, None),
             Coupling::Transformer { k } => (y.inv() / (k * k).max(LEAST_K), k, None),
-            Coupling::Limit { amps } => (y.inv(), 1.0, Some(amps)),
+            Coupling::Limit { amps } => (y.inv(), 1.0, Some(Held { k: 1.0, amps, chopped: None })),
+            Coupling::Chopped { k, amps, three_phase } => {
+                (y.inv(), 1.0, Some(Held { k, amps, chopped: Some(three_phase) }))
+            }
         };
         let constant_power = self.running.s != Complex64::ZERO;
         let mut guess = Guess::new(e * e);
@@ -214,11 +236,10 @@ impl Bus {
             let bus = (e * over, z * over);
             let (e1, z1) = way.behind(bus.0, bus.1 + way.conductor);
             let mut current = e1 / (zm + z1);
-            let (mut k, mut over_limit) = (fixed, 0.0);
-            if let Some(amps) = amps {
-                over_limit = current.norm_sqr().sqrt() / amps;
-                if over_limit > 1.0 {
-                    k = limited(e1, z1, zm, amps);
+            let (mut k, mut over_limit, mut harmonics_a) = (fixed, 0.0, 0.0);
+            if let Some(held) = held {
+                (k, over_limit, harmonics_a) = held.fraction(e1, z1, zm);
+                if k < 1.0 {
                     current = k * e1 / (zm + k * z1);
                 }
             }
@@ -229,7 +250,7 @@ impl Bus {
             let motor = terminal * k;
             let through = if transformer { motor * y } else { current };
             seen = Seen { e: e1, z: z1, k, transformer };
-            solved = (Fed { line, through, terminal, motor, over_limit }, line + running * v);
+            solved = (Fed { line, through, terminal, motor, over_limit, harmonics_a }, line + running * v);
             if !constant_power || (v2 - guess.v2).abs() < 1e-10 * e * e {
                 break;
             }
@@ -281,6 +302,7 @@ impl Bus {
         let z = self.source.z;
         let mut k = [1.0; N];
         let mut over_limit = [0.0; N];
+        let mut harmonics_a = [0.0; N];
         let mut y = [Complex64::ZERO; N];
         let mut limits = false;
         for i in 0..N {
@@ -288,7 +310,7 @@ impl Bus {
                 None => (Complex64::ZERO, 0.0),
                 Some(Coupling::Series { k }) => (series(points[i].y, k, lines[i]), k),
                 Some(Coupling::Transformer { k }) => (series(points[i].y, k * k, lines[i]), k),
-                Some(Coupling::Limit { .. }) => {
+                Some(Coupling::Limit { .. } | Coupling::Chopped { .. }) => {
                     limits = true;
                     (series(points[i].y, 1.0, lines[i]), 1.0)
                 }
@@ -305,13 +327,18 @@ impl Bus {
                     running = self.running.at_square(guess.v2);
                 }
                 for i in 0..N {
-                    let Some(Coupling::Limit { amps }) = couplings[i] else { continue };
+                    let held = match couplings[i] {
+                        Some(Coupling::Limit { amps }) => Held { k: 1.0, amps, chopped: None },
+                        Some(Coupling::Chopped { k, amps, three_phase }) => {
+                            Held { k, amps, chopped: Some(three_phase) }
+                        }
+                        _ => continue,
+                    };
                     let rest = running + y.iter().sum::<Complex64>() - y[i];
                     let over = 1.0 + z * rest;
                     let (e1, z1) = lines[i].behind(e / over, z / over + lines[i].conductor);
                     let zm = points[i].y.inv();
-                    over_limit[i] = (e1.norm_sqr() / (zm + z1).norm_sqr()).sqrt() / amps;
-                    k[i] = if over_limit[i] > 1.0 { limited(e1, z1, zm, amps) } else { 1.0 };
+                    (k[i], over_limit[i], harmonics_a[i]) = held.fraction(e1, z1, zm);
                     y[i] = series(points[i].y, k[i], lines[i]);
                 }
                 sum = running + y.iter().sum::<Complex64>();
@@ -330,7 +357,14 @@ impl Bus {
             let line = y[i] * v;
             let terminal = v - line * lines[i].conductor;
             let motor = terminal * k[i];
-            fed[i] = Fed { line, through: motor * points[i].y, terminal, motor, over_limit: over_limit[i] };
+            fed[i] = Fed {
+                line,
+                through: motor * points[i].y,
+                terminal,
+                motor,
+                over_limit: over_limit[i],
+                harmonics_a: harmonics_a[i],
+            };
         }
         Solved { fed, supply: v * sum }
     }
@@ -347,6 +381,37 @@ fn divided(e: Complex64, z: Complex64, sum: Complex64) -> Complex64 {
 fn series(y: Complex64, k: f64, line: Line) -> Complex64 {
     let ky = y * k + line.fan;
     if line.conductor == Complex64::ZERO { ky } else { ky / (1.0 + ky * line.conductor) }
+}
+
+/// What a series device holds: at most a voltage fraction, at most a current.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    k: f64,
+    amps: f64,
+    /// By phase control, where `amps` is the rms with harmonics: whether of three phases.
+    chopped: Option<bool>,
+}
+
+impl Held {
+    /// The voltage fraction, the current without the device over the one it holds, the rms of the harmonics \[A\].
+    #[inline]
+    fn fraction(self, e: Complex64, z: Complex64, zm: Complex64) -> (f64, f64, f64) {
+        let whole = zm + z;
+        let full = (e.norm_sqr() / whole.norm_sqr()).sqrt();
+        let over = full / self.amps;
+        if over <= 1.0 && self.k >= 1.0 {
+            return (1.0, over, 0.0);
+        }
+        let Some(three_phase) = self.chopped else { return (limited(e, z, zm, self.amps), over, 0.0) };
+        let phi = whole.arg();
+        let mut k = self.k;
+        if over > 1.0 {
+            k = k.min(limited(e, z, zm, full * phase_control::fundamental(phi, 1.0 / over, three_phase)));
+        }
+        let share = k * (whole.norm_sqr() / (zm + k * z).norm_sqr()).sqrt();
+        let rms = phase_control::rms(phi, share, three_phase);
+        (k, over, full * (rms * rms - share * share).max(0.0).sqrt())
+    }
 }
 
 /// The voltage fraction at which a series device holds the current at `amps`: I = k E / (Zm + k Z) solved for k.

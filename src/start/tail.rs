@@ -54,7 +54,7 @@ impl<const N: usize> Simulation<'_, N> {
         for (i, (fed, torque)) in solved.fed.iter().zip(torques).enumerate() {
             if let Some(xs) = self.settled[i] {
                 let load = self.branches[i].load.settled(xs * self.sync[i]);
-                let row: Row = self.row(i, end, xs, fed, solved.supply.norm(), torque, load);
+                let row: Row = self.row(i, end, xs, fed, solved.supply_a(), torque, load);
                 self.out[i].settled = Some(row);
             }
         }

@@ -1,7 +1,8 @@
 //! A starter as the site file states it.
 
 use super::{
-    Autotransformer, ChangeOver, CutOut, DRIVE_LIMIT, Direct, Drive, Kick, Limiter, Ramp, StarDelta, Starter,
+    Autotransformer, ChangeOver, CutOut, DRIVE_LIMIT, Direct, Drive, Kick, Limiter, PhaseControl, Ramp,
+    StarDelta, Starter,
 };
 use crate::figure::Figure;
 use crate::quantity::*;
@@ -55,6 +56,9 @@ pub struct StarterFigures {
     pub cut_out_speed: Option<Figure<Ratio>>,
     /// Voltage across the auxiliary winding at which a relay takes that capacitor out.
     pub cut_out_v: Option<Figure<Volt>>,
+    /// Whether it does so by phase control, whose harmonics heat and turn nothing; where nothing is said the wave is taken as a
+    /// sine, and phase control is weighed beside it.
+    pub phase_control: Option<bool>,
     /// First starts that are not reduced as much as later ones.
     pub learning_starts: Option<f64>,
     /// Phases it is made for.
@@ -86,20 +90,23 @@ impl StarterFigures {
         &self,
         locked_rotor_a: f64,
         rated_a: Option<f64>,
+        three_phase: bool,
     ) -> Result<Box<dyn Starter>, &'static str> {
         Ok(match self.kind {
             StarterKind::Direct | StarterKind::Assist => Box::new(Direct),
             StarterKind::Limiter => {
                 let amps = self.held_a(locked_rotor_a).ok_or("starter.largest_a or starter.reduction")?;
-                Box::new(Limiter { amps })
+                self.chopped(Limiter { amps }, three_phase)
             }
             StarterKind::Ramp => {
                 let initial = get(&self.initial_fraction).ok_or("starter.initial_fraction")?;
                 let ramp_s = get(&self.ramp_s).or(get(&self.duration_s)).ok_or("starter.ramp_s")?;
                 let ramp = Ramp { initial, ramp_s };
                 match (get(&self.kick_fraction), get(&self.kick_s)) {
-                    (Some(fraction), Some(for_s)) => Box::new(Kick { fraction, for_s, then: ramp }),
-                    _ => Box::new(ramp),
+                    (Some(fraction), Some(for_s)) => {
+                        self.chopped(Kick { fraction, for_s, then: ramp }, three_phase)
+                    }
+                    _ => self.chopped(ramp, three_phase),
                 }
             }
             StarterKind::Autotransformer => {
@@ -114,6 +121,14 @@ impl StarterFigures {
                 Box::new(Drive { largest_a, ramp_s })
             }
         })
+    }
+
+    /// By phase control if that is stated.
+    fn chopped(&self, aim: impl Starter + 'static, three_phase: bool) -> Box<dyn Starter> {
+        match self.phase_control {
+            Some(true) => Box::new(PhaseControl { aim, three_phase }),
+            _ => Box::new(aim),
+        }
     }
 
     /// The line current it is declared to hold \[A\].
@@ -142,6 +157,9 @@ impl StarterFigures {
             StarterKind::Ramp if self.kick_s.is_some() => "soft starter (voltage ramp with kick)".to_owned(),
             kind => kind.words().to_owned(),
         };
+        if self.phase_control == Some(true) && self.kind.soft() {
+            words.push_str(" by phase control");
+        }
         if self.assist_capacitor_uf.is_some() && self.kind != StarterKind::Assist {
             words.push_str(" with a start capacitor");
         }

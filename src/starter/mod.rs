@@ -8,6 +8,7 @@ mod direct;
 mod drive;
 mod figures;
 mod limiter;
+pub mod phase_control;
 mod ramp;
 mod star_delta;
 
@@ -16,6 +17,7 @@ pub use direct::Direct;
 pub use drive::{DRIVE_LIMIT, Drive};
 pub use figures::{StarterFigures, StarterKind};
 pub use limiter::Limiter;
+pub use phase_control::PhaseControl;
 pub use ramp::{Kick, Ramp};
 pub use star_delta::StarDelta;
 
@@ -36,6 +38,16 @@ pub enum Coupling {
     Limit {
         /// The current it holds \[A\].
         amps: f64,
+    },
+    /// In series, by thyristors that let a part of each half wave through: at most `k` times the voltage, with the rms line
+    /// current, harmonics included, within `amps`.
+    Chopped {
+        /// Voltage fraction, 0 to 1, by fundamentals.
+        k: f64,
+        /// The current it holds \[A\]; infinite for none.
+        amps: f64,
+        /// Whether in a three-phase line.
+        three_phase: bool,
     },
 }
 

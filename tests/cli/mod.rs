@@ -107,7 +107,9 @@ fn check_json_has_the_documented_shape() {
     {
         assert!(!surge[key].is_null(), "{key}");
     }
-    for key in ["passes", "passes_over_ranges", "needed", "most", "most_low", "with_capacitor"] {
+    for key in
+        ["passes", "passes_over_ranges", "needed", "most", "most_low", "most_chopped", "with_capacitor"]
+    {
         assert!(!start["reduction"][key].is_null(), "{key}");
         assert!(key == "with_capacitor" || !start["reduction"]["with_capacitor"][key].is_null(), "{key}");
     }

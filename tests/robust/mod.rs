@@ -113,7 +113,7 @@ fn window_sound(what: &str, window: &Window) {
         );
         assert!(intervals.windows(2).all(|pair| pair[0][1] <= pair[1][0]), "{what}: {window:?}");
     }
-    for r in [window.needed, window.most, window.most_low].into_iter().flatten() {
+    for r in [window.needed, window.most, window.most_low, window.most_chopped].into_iter().flatten() {
         assert!((0.0..=1.0).contains(&r), "{what}: {window:?}");
     }
     // the part that also holds over the ranges; the torque limit is no less than what passes

@@ -123,10 +123,11 @@ fn ramps_and_transformers() {
     nameplate(80.0, &ramp.assist_capacitor_uf);
     nameplate(290.0, &ramp.cut_out_v);
     assert_eq!((ramp.learning_starts, ramp.phases), (Some(5.0), Some(1)));
+    assert_eq!(ramp.phase_control, Some(true));
     assert_eq!((ramp.voltage_v, ramp.frequency_hz), (Some([200.0, 250.0]), Some([45.0, 65.0])));
     assert_eq!(ramp.for_rla_a, Some([4.0, 12.0]));
     let tapped = &site.loads[1].figures.starter;
-    assert_eq!(tapped.kind, StarterKind::Autotransformer);
+    assert_eq!((tapped.kind, tapped.phase_control), (StarterKind::Autotransformer, None));
     nameplate(0.65, &tapped.initial_fraction);
     nameplate(2.0, &tapped.changeover_s);
     nameplate(0.85, &tapped.changeover_speed);

@@ -47,7 +47,7 @@ impl Plain {
 fn energies<const C: usize, const N: usize>(machine: &ThreePhase, plain: &Plain, until: f64) -> Energies {
     let omega = TAU * 60.0;
     let cages = Cages::<C>(machine);
-    let circuit = cages.circuit(&Feed { v: Complex64::ONE, r: 0.0, x: 0.0 }, Stage::START, 0.0);
+    let circuit = cages.circuit(&Feed::stiff(Complex64::ONE), Stage::START, 0.0);
     // rated speed of a machine at rated flux in about 0.1 s: what counts is that it turns
     let per_momentum = 40.0;
     let speed = 2 + 2 * C;

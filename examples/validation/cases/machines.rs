@@ -7,7 +7,7 @@ use serde_json::Value;
 use startmargin::motor::{Auxiliary, Cage, Capacitor, LoadTorque, Machine, ThreePhase, TwoWinding};
 use startmargin::start::waveform::{Closing, Cycles, Ending, Moment, Sampler, TOLERANCE, Watch, waveform};
 use startmargin::start::{Branch, Options, Running, Trace, envelope};
-use startmargin::starter::Direct;
+use startmargin::starter::{Direct, Starter};
 use startmargin::supply::Thevenin;
 
 use super::csv::{self, Cells};
@@ -75,8 +75,19 @@ impl Setup {
 
     /// Runs it at the waveform level, closed at an angle \[degrees\], until `until_s`.
     pub fn waveform(&self, angle_deg: f64, until_s: f64, watch: &mut dyn Watch) -> Ending {
+        self.waveform_behind(&Direct, angle_deg, until_s, watch)
+    }
+
+    /// The same behind a starter.
+    pub fn waveform_behind(
+        &self,
+        starter: &dyn Starter,
+        angle_deg: f64,
+        until_s: f64,
+        watch: &mut dyn Watch,
+    ) -> Ending {
         let source = Thevenin { v: self.volts, z: self.z, fold_a: None };
-        let branch = Branch::plain(&*self.machine, &self.load, &Direct, until_s);
+        let branch = Branch::plain(&*self.machine, &self.load, starter, until_s);
         let closing = Closing {
             supply: &source,
             running: Running::default(),
@@ -100,8 +111,13 @@ impl Setup {
 
     /// Runs it at the envelope level.
     pub fn envelope(&self, longest_s: f64) -> Trace {
+        self.envelope_behind(&Direct, longest_s)
+    }
+
+    /// The same behind a starter.
+    pub fn envelope_behind(&self, starter: &dyn Starter, longest_s: f64) -> Trace {
         let source = Thevenin { v: self.volts, z: self.z, fold_a: None };
-        let branch = Branch::plain(&*self.machine, &self.load, &Direct, longest_s);
+        let branch = Branch::plain(&*self.machine, &self.load, starter, longest_s);
         let mut trace = Trace::default();
         envelope(
             &source,

@@ -15,6 +15,7 @@ pub mod published;
 pub mod reduced;
 pub mod reference;
 pub mod sites;
+pub mod thyristors;
 pub mod worked;
 
 /// What kind of evidence a row is.
@@ -273,6 +274,12 @@ pub fn all() -> Vec<Section> {
             about: "From the site file to margins and reduction windows, at the envelope level. Where the first peak decides \
                     a window (one site) there is nothing to compare.",
             rows: sites::rows(),
+        },
+        Section {
+            title: "Phase control",
+            about: "What thyristors let through at the waveform level, and what the envelope level makes of it: the derating \
+                    of an ideal current limit.",
+            rows: thyristors::rows(),
         },
         Section {
             title: "Measured",

@@ -24,24 +24,24 @@ pub struct Cages<'a, const C: usize>(pub &'a ThreePhase);
 /// With the feed put in.
 #[derive(Debug, Clone, Copy)]
 pub struct Circuit<const C: usize> {
-    feed: Feed,
+    pub(super) feed: Feed,
     /// Stator and feed.
-    r1: f64,
-    r2: [f64; C],
+    pub(super) r1: f64,
+    pub(super) r2: [f64; C],
     /// Inverse of the matrix of reactances, stator first; symmetric.
-    stator: f64,
-    mutual: [f64; C],
-    cages: [[f64; C]; C],
+    pub(super) stator: f64,
+    pub(super) mutual: [f64; C],
+    pub(super) cages: [[f64; C]; C],
 }
 
 impl<const C: usize> Circuit<C> {
     #[inline]
-    fn flux<const N: usize>(y: &SVector<f64, N>, winding: usize) -> Complex64 {
+    pub(super) fn flux<const N: usize>(y: &SVector<f64, N>, winding: usize) -> Complex64 {
         Complex64::new(y[2 * winding], y[2 * winding + 1])
     }
 
     #[inline]
-    fn stator_current<const N: usize>(&self, y: &SVector<f64, N>) -> Complex64 {
+    pub(super) fn stator_current<const N: usize>(&self, y: &SVector<f64, N>) -> Complex64 {
         let mut i = self.stator * Self::flux(y, 0);
         for k in 0..C {
             i += self.mutual[k] * Self::flux(y, k + 1);
@@ -108,7 +108,7 @@ impl<const C: usize> WaveModel for Cages<'_, C> {
         1.5 * (s.re * i.im - s.im * i.re)
     }
 
-    fn current<const N: usize>(c: &Circuit<C>, y: &SVector<f64, N>) -> Complex64 {
+    fn current<const N: usize>(c: &Circuit<C>, _alpha: f64, y: &SVector<f64, N>) -> Complex64 {
         c.stator_current(y)
     }
 

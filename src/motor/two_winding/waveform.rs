@@ -60,6 +60,20 @@ impl Circuit {
         std::array::from_fn(|i| g[(i, 0)] * y[0] + g[(i, 1)] * y[1] + g[(i, 2)] * y[2] + g[(i, 3)] * y[3])
     }
 
+    /// The voltage that both windings have while the line is open: the one that keeps the line's current from changing. The
+    /// slopes of the rotor's fluxes are given per radian.
+    fn floating<const N: usize>(&self, im: f64, ia: f64, y: &SVector<f64, N>, rq: f64, rd: f64) -> f64 {
+        let g = &self.inverse;
+        let line = |j: usize| g[(0, j)] + g[(1, j)];
+        let behind = match self.series {
+            Series::Open => 0.0,
+            Series::Plain => self.r[1] * ia,
+            Series::Capacitors => self.r[1] * ia + self.capacitors(ia, y).0,
+        };
+        let rest = line(2) * rq + line(3) * rd - line(0) * self.r[0] * im - line(1) * behind;
+        -rest / (line(0) + line(1))
+    }
+
     /// Voltage across the capacitors, and the current through each.
     #[inline]
     fn capacitors<const N: usize>(&self, ia: f64, y: &SVector<f64, N>) -> (f64, [f64; 3]) {
@@ -144,10 +158,13 @@ impl WaveModel for Windings<'_> {
         let [im, ia, iq, id] = c.currents(y);
         let x = y[Self::STATES];
         let (sin, cos) = alpha.sin_cos();
-        let v = c.feed.v.re * cos - c.feed.v.im * sin - c.feed.r * (im + ia);
-        slopes[0] = omega * (v - c.r[0] * im);
+        let mut v = c.feed.v.re * cos - c.feed.v.im * sin - c.feed.r * (im + ia);
         slopes[2] = omega * (x * y[3] - c.r[2] * iq);
         slopes[3] = omega * (-x * y[2] - c.r[2] * id);
+        if !c.feed.lines[0] {
+            v = c.floating(im, ia, y, slopes[2] / omega, slopes[3] / omega);
+        }
+        slopes[0] = omega * (v - c.r[0] * im);
         (slopes[1], slopes[4], slopes[5], slopes[6]) = (0.0, 0.0, 0.0, 0.0);
         match c.series {
             Series::Open => {}
@@ -165,9 +182,17 @@ impl WaveModel for Windings<'_> {
         y[2] * id - y[3] * iq
     }
 
-    fn current<const N: usize>(c: &Circuit, y: &SVector<f64, N>) -> Complex64 {
+    fn current<const N: usize>(c: &Circuit, _alpha: f64, y: &SVector<f64, N>) -> Complex64 {
         let [im, ia, ..] = c.currents(y);
         Complex64::new(im + ia, 0.0)
+    }
+
+    fn across<const N: usize>(c: &Circuit, alpha: f64, omega: f64, y: &SVector<f64, N>) -> Complex64 {
+        let mut slopes = SVector::<f64, N>::zeros();
+        Self::slopes(c, alpha, omega, y, &mut slopes);
+        let motor = slopes[0] / omega + c.r[0] * c.currents(y)[0];
+        let (sin, cos) = alpha.sin_cos();
+        Complex64::new(c.feed.v.re * cos - c.feed.v.im * sin - motor, 0.0)
     }
 
     fn voltage<const N: usize>(
@@ -177,8 +202,8 @@ impl WaveModel for Windings<'_> {
         y: &SVector<f64, N>,
         slopes: &SVector<f64, N>,
     ) -> Complex64 {
-        let line = Self::current(c, y).re;
-        let rate = Self::current(c, slopes).re / omega;
+        let line = Self::current(c, alpha, y).re;
+        let rate = Self::current(c, alpha, slopes).re / omega;
         let (sin, cos) = alpha.sin_cos();
         Complex64::new(c.feed.v.re * cos - c.feed.v.im * sin - c.feed.r * line - c.feed.x * rate, 0.0)
     }

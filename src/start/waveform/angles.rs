@@ -60,11 +60,12 @@ const LEVELS: usize = 33;
 /// Finds the crests of a start over all closing angles; `closing.angle` is not looked at. `None` for a machine without
 /// instantaneous equations, or where they cannot be solved in `closing.most_steps`.
 ///
-/// Three phases: one run, for in the frame of the source the angle does not appear. Single phase: the first cycles are run at
+/// Three phases: one run, for in the frame of the source the angle does not appear. Single phase, and behind thyristors: the first cycles are run at
 /// angles all around, and where a parabola through the worst and its neighbours, and through the best, has its top; then whole
 /// starts at the worst and a quarter turn on, for what comes later.
 pub fn over_angles(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
-    if closing.branch.machine.phases() == 3 { three_phase(closing, how) } else { single_phase(closing, how) }
+    let turns = closing.branch.machine.phases() == 3 && !closing.chopped();
+    if turns { three_phase(closing, how) } else { single_phase(closing, how) }
 }
 
 fn degrees(angle: f64) -> f64 {

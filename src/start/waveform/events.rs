@@ -29,6 +29,10 @@ pub(super) enum Change {
     ChangesOver,
     BreaksAway,
     ComesToRest,
+    /// A line's current behind thyristors comes to zero.
+    LetsGo(usize),
+    /// These lines conduct from now on.
+    Conduct([bool; 3]),
 }
 
 const CONTACTS: [Contact; 2] = [Contact::OwnStart, Contact::Assist];
@@ -40,7 +44,7 @@ const MORE: f64 = 1e-6;
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 
 /// The first crossing of zero of `f` from `from` to 1, upwards only if `up`.
-fn crossing(from: f64, up: bool, mut f: impl FnMut(f64) -> f64) -> Option<f64> {
+pub(super) fn crossing(from: f64, up: bool, mut f: impl FnMut(f64) -> f64) -> Option<f64> {
     let (mut a, mut fa) = (from, f(from));
     for b in LOOKS.into_iter().filter(|&b| b > from) {
         let fb = f(b);
@@ -111,6 +115,14 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
             let at = if passed { Some(0.0) } else { crossing(0.0, true, |th| speed(th) - cut) };
             offer(at, Change::ChangesOver);
         }
+        if self.chopped {
+            for line in 0..self.lines() {
+                offer(self.lets_go(line, step), Change::LetsGo(line));
+            }
+            if let Some((theta, lines)) = self.takes_over(step) {
+                offer(Some(theta), Change::Conduct(lines));
+            }
+        }
         match self.motion {
             Motion::Free => {}
             Motion::Held => {
@@ -141,6 +153,11 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
 
     pub(super) fn apply(&mut self, what: Change, t: f64, y: &mut SVector<f64, N>) {
         let kind = match what {
+            Change::LetsGo(line) => return self.let_go(line, t, y),
+            Change::Conduct(lines) => {
+                self.firing.on = lines;
+                return;
+            }
             Change::Opens(Contact::OwnStart) => {
                 self.stage.own_start = false;
                 EventKind::StartSwitchOpens

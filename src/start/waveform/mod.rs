@@ -6,6 +6,7 @@
 
 pub(super) mod angles;
 mod events;
+mod firing;
 mod rms;
 mod watch;
 
@@ -20,11 +21,12 @@ use super::envelope::Branch;
 use super::network::{Bus, Running};
 use super::trace::Event;
 use crate::motor::instantaneous::{Feed, Instantaneous, WaveModel};
-use crate::motor::{Cages, Stage, Windings};
+use crate::motor::{Cages, Phases, Stage, Windings};
 use crate::numeric::ode::{Step, Stepper};
 use crate::starter::Coupling;
 use crate::supply::Supply;
 use events::Motion;
+use firing::{Aim, Thyristors};
 
 /// A start at the waveform level.
 #[derive(Clone, Copy)]
@@ -47,6 +49,13 @@ pub struct Closing<'a> {
     pub tolerance: f64,
     /// Steps after which it is left as it is.
     pub most_steps: u32,
+}
+
+impl Closing<'_> {
+    /// Whether thyristors stand before the machine.
+    fn chopped(&self) -> bool {
+        matches!(self.branch.starter.coupling(0.0, false), Coupling::Chopped { .. })
+    }
 }
 
 /// Tolerance per step that keeps peaks and times within 0.01 % (docs/validation.md).
@@ -80,7 +89,7 @@ pub trait Piece {
     /// The same without terminal voltage and torque (both 0): cheaper.
     fn currents(&self, t: f64) -> Moment;
     /// Space vectors of line and supply current against the source's voltage \[A\], instantaneous peak values; `None` for a
-    /// single phase.
+    /// single phase, and behind thyristors, where they do not turn evenly.
     fn vectors(&self, t: f64) -> Option<[Complex64; 2]>;
 }
 
@@ -119,7 +128,20 @@ pub struct Ending {
 pub fn waveform(closing: &Closing<'_>, watch: &mut dyn Watch) -> Option<Ending> {
     let machine = closing.branch.machine.instantaneous()?;
     let turns = closing.branch.load.pulsates();
+    let chopped = closing.chopped();
     Some(match (machine, turns) {
+        (Instantaneous::OneCage(m), false) if chopped => {
+            Run::<_, 5>::new(closing, Phases(Cages::<1>(m))).run(watch)
+        }
+        (Instantaneous::OneCage(m), true) if chopped => {
+            Run::<_, 6>::new(closing, Phases(Cages::<1>(m))).run(watch)
+        }
+        (Instantaneous::TwoCages(m), false) if chopped => {
+            Run::<_, 7>::new(closing, Phases(Cages::<2>(m))).run(watch)
+        }
+        (Instantaneous::TwoCages(m), true) if chopped => {
+            Run::<_, 8>::new(closing, Phases(Cages::<2>(m))).run(watch)
+        }
         (Instantaneous::OneCage(m), false) => Run::<_, 5>::new(closing, Cages::<1>(m)).run(watch),
         (Instantaneous::OneCage(m), true) => Run::<_, 6>::new(closing, Cages::<1>(m)).run(watch),
         (Instantaneous::TwoCages(m), false) => Run::<_, 7>::new(closing, Cages::<2>(m)).run(watch),
@@ -158,6 +180,9 @@ struct Run<'a, M: WaveModel, const N: usize> {
     /// Whether the circuit stays as it is until the next event, and whether nothing flows beside the machine.
     steady: bool,
     alone: bool,
+    /// Whether thyristors are before the machine, and what they do.
+    chopped: bool,
+    firing: Thyristors,
     ending: Ending,
 }
 
@@ -169,7 +194,7 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let source = closing.supply.source(0.0);
         let sync = branch.machine.sync_speed();
         let base = std::f64::consts::SQRT_2 * source.v.max(f64::MIN_POSITIVE);
-        let idle = Feed { v: Complex64::ZERO, r: 0.0, x: 0.0 };
+        let idle = Feed::stiff(Complex64::ZERO);
         let circuit = model.circuit(&idle, Stage::START, 0.0);
         let mut run = Run {
             closing,
@@ -195,6 +220,8 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
             steady: false,
             alone: branch.fan == Complex64::ZERO
                 && closing.running == Running { least_v: closing.running.least_v, ..Running::default() },
+            chopped: closing.chopped(),
+            firing: Thyristors::default(),
             ending: Ending::default(),
         };
         run.look_around(0.0, 0.0);
@@ -207,7 +234,8 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let source = self.closing.supply.constant();
         let stiff = source.is_some_and(|s| s.z == Complex64::ZERO && s.fold_a.is_none());
         let linear = source.is_some_and(|s| s.fold_a.is_none()) && self.closing.running.s == Complex64::ZERO;
-        let fixed = !matches!(self.branch.starter.coupling(t, self.over), Coupling::Limit { .. });
+        let fixed =
+            !self.chopped && !matches!(self.branch.starter.coupling(t, self.over), Coupling::Limit { .. });
         fixed && (stiff || linear) && t >= self.branch.starter.constant_from_s() && !self.model.moves()
     }
 
@@ -221,17 +249,25 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
         let (fed, supply, seen) =
             bus.seen(machine + behind, branch.line(), branch.starter.coupling(t, self.over));
         self.machine_v = fed.motor.norm();
-        self.k = seen.k;
+        // thyristors let all or nothing through
+        self.k = if self.chopped { 1.0 } else { seen.k };
         self.ratio = if seen.transformer { seen.k } else { 1.0 };
         let own = fed.motor * machine * self.ratio;
         self.beside = [fed.line - own, supply - own].map(|i| i * std::f64::consts::SQRT_2);
-        let mut v = seen.e * seen.k;
-        let mut z = seen.z * seen.k * self.ratio;
+        let mut v = seen.e * self.k;
+        let mut z = seen.z * self.k * self.ratio;
         if behind != Complex64::ZERO {
             let over = (1.0 + z * behind).inv();
             (v, z) = (v * over, z * over);
         }
-        let feed = Feed { v: v * std::f64::consts::SQRT_2 / self.base, r: z.re, x: z.im };
+        let mut lines = [true; 3];
+        if let Coupling::Chopped { k, amps, .. } = branch.starter.coupling(t, self.over) {
+            let whole = machine.inv() + z;
+            let full_a = v.norm() / whole.norm();
+            self.firing.aim = Aim { k, share: amps / full_a, full_a, phi: whole.arg(), lead: v.arg() };
+            lines = self.firing.on;
+        }
+        let feed = Feed { v: v * std::f64::consts::SQRT_2 / self.base, r: z.re, x: z.im, lines };
         self.circuit = self.model.circuit(&feed, self.stage, speed);
     }
 
@@ -287,10 +323,18 @@ impl<'a, M: WaveModel, const N: usize> Run<'a, M, N> {
                 (stepper.y, stepper.slope) = (y, self.slopes(t, &y));
                 stop = stop.min(t + QUARTER_CYCLE * std::f64::consts::TAU / self.omega);
             }
+            if self.chopped {
+                self.set_delay(t);
+                let cycle = std::f64::consts::TAU / self.omega;
+                stop = stop.min(t + firing::LONGEST_STEP * cycle).min(self.next_firing(t));
+            }
             let step = stepper.step(stop, &mut |t, y| self.slopes(t, y));
             let change = self.earliest(&step);
             let end = change.as_ref().map_or(1.0, |(theta, _)| *theta);
             self.note_speed(&step, end);
+            if self.chopped {
+                self.meter(&step, end);
+            }
             if end > 0.0 {
                 watch.piece(&Seeing { run: &self, step: &step, until: step.t0 + end * step.h });
             }
@@ -341,7 +385,7 @@ impl<M: WaveModel, const N: usize> Seeing<'_, '_, M, N> {
     /// Line and supply current, instantaneous peak values in the form of [`WaveModel::current`].
     fn flows(&self, t: f64, y: &SVector<f64, N>) -> [Complex64; 2] {
         let run = self.run;
-        let motor = M::current(&run.circuit, y) * (run.base * run.ratio);
+        let motor = M::current(&run.circuit, run.alpha(t), y) * (run.base * run.ratio);
         if run.alone {
             return [motor; 2];
         }
@@ -404,7 +448,7 @@ impl<M: WaveModel, const N: usize> Piece for Seeing<'_, '_, M, N> {
     }
 
     fn vectors(&self, t: f64) -> Option<[Complex64; 2]> {
-        if self.run.branch.machine.phases() == 1 {
+        if self.run.branch.machine.phases() == 1 || self.run.chopped {
             return None;
         }
         let y = self.state(t);

@@ -61,7 +61,7 @@ fn row(closing: &Closing<'_>, t_s: f64, over: bool, standing: bool, cycle: &Cycl
     let terminal_v = if three { Cycle::over_phases(cycle.terminal_v, 3) } else { cycle.terminal_v[0] };
     let k = match branch.starter.coupling(t_s, over) {
         Coupling::Series { k } | Coupling::Transformer { k } => k,
-        Coupling::Limit { .. } => 1.0,
+        Coupling::Limit { .. } | Coupling::Chopped { .. } => 1.0,
     };
     let line_a = largest(cycle.line_a);
     let apparent = terminal_v

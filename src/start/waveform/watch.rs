@@ -236,8 +236,13 @@ pub(super) fn parabola(a: f64, b: f64, c: f64) -> (f64, f64) {
     (b - 0.25 * (a - c) * shift, shift)
 }
 
+/// The current of the line that has most of it, with its sign.
+fn largest(lines: [f64; 3]) -> f64 {
+    lines.into_iter().fold(0.0, |most: f64, a| if a.abs() > most.abs() { a } else { most })
+}
+
 /// Finds the largest currents of load and supply: of three phases the length of the space vector, which the current of some
-/// phase reaches at some closing angle; of one phase the current itself.
+/// phase reaches at some closing angle; of one phase, and behind thyristors, the current itself.
 #[derive(Debug, Clone)]
 pub struct Crest {
     h: f64,
@@ -280,7 +285,7 @@ impl Watch for Crest {
             }
             let values = piece.vectors(t).unwrap_or_else(|| {
                 let m = piece.currents(t);
-                [m.line_a[0].into(), m.supply_a[0].into()]
+                [m.line_a, m.supply_a].map(|lines| largest(lines).into())
             });
             for (i, value) in values.into_iter().enumerate() {
                 let [_, a, b] = self.last[i];
