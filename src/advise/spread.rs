@@ -275,6 +275,8 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
     let single = corners.one_at_a_time(checks, &mut trace);
     // what a check that picks no corners says of its own
     let mut alone = Vec::new();
+    // checks often share their worst corner: it is run once
+    let mut seen: Vec<Vec<f64>> = Vec::new();
     if ranged.len() > full_corners(&corners.case) {
         for c in 0..checks.len() {
             for good in [true, false] {
@@ -282,8 +284,13 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
                     if (s.low[c] > s.high[c]) == good { r.low } else { r.high }
                 };
                 let values: Vec<f64> = ranged.iter().zip(&single).map(bound).collect();
+                let picks = checks[c].picks_corners();
+                if picks && seen.contains(&values) {
+                    continue;
+                }
                 let Some(path) = corners.path(&values) else { continue };
-                if checks[c].picks_corners() {
+                if picks {
+                    seen.push(values);
                     run(&path, &mut trace);
                     together.push(path);
                 } else if let Some(status) = statuses(&path, &checks[c..=c], RESERVE, &mut trace).pop() {

@@ -24,6 +24,10 @@ pub(super) trait Equations<const N: usize> {
     fn slope(&self, t: f64, y: &SVector<f64, N>) -> SVector<f64, N>;
     /// What is seen from outside.
     fn instant(&self, t: f64, y: &SVector<f64, N>) -> Instant;
+    /// Whether what is seen now has no bend in it, so that few instants are enough.
+    fn quiet(&self) -> bool {
+        false
+    }
     /// Above 0: something switches.
     fn guard(&self, _t: f64, _y: &SVector<f64, N>) -> f64 {
         -1.0
@@ -70,7 +74,8 @@ pub(super) fn solve<const N: usize>(
             before = look;
         }
         let last = event.unwrap_or(1.0);
-        let shown = (SHOWN * last * step.h / longest).ceil().max(FEWEST) as u32;
+        let most = if equations.quiet() { FEWEST } else { SHOWN };
+        let shown = (most * last * step.h / longest).ceil().max(FEWEST) as u32;
         for part in 1..=shown {
             let theta = last * f64::from(part) / f64::from(shown);
             watch.see(&equations.instant(time(theta), &step.at(theta)));

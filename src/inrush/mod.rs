@@ -79,8 +79,10 @@ pub struct Run {
     pub until_s: f64,
     /// Steps after which the integrator gives up.
     pub most_steps: u32,
-    /// What a load does by its own clock comes so much earlier \[s\], whole cycles of no more than [`Inrush::idle_s`].
+    /// Part of its waiting that is left out \[s\], whole cycles: what a load does by its own clock comes so much earlier.
     pub skip_s: f64,
+    /// When that is left out: within half a cycle from here \[s\].
+    pub skip_at_s: f64,
 }
 
 /// Steps after which a run is given up: some thirty a cycle are usual, a hundred or two where a time constant is short.
@@ -89,7 +91,7 @@ pub const MOST_STEPS: u32 = 20_000;
 impl Run {
     /// From switch-on.
     pub fn closed(angle: f64, until_s: f64) -> Run {
-        Run { angle, begin: Begin::SwitchOn, until_s, most_steps: MOST_STEPS, skip_s: 0.0 }
+        Run { angle, begin: Begin::SwitchOn, until_s, most_steps: MOST_STEPS, skip_s: 0.0, skip_at_s: 0.0 }
     }
 
     /// Long after it.
@@ -146,10 +148,11 @@ pub trait Inrush: Send + Sync {
         0.0
     }
 
-    /// Part of that time in which it does no more than wait, which need not be solved: whole cycles of it leave every moment of
-    /// switching at its place in the wave \[s\].
-    fn idle_s(&self, _feed: &Feed) -> f64 {
-        0.0
+    /// When it begins to do no more than wait for that \[s\], its capacitor nearly charged; infinite: it never waits.
+    ///
+    /// Whole cycles from the first one on can be left out of a run ([`Run::skip_s`]): what changes in them is put in.
+    fn waits_from_s(&self, _feed: &Feed) -> f64 {
+        f64::INFINITY
     }
 
     /// Time after which nothing of its own doing happens any more: a ramp is over, a lamp is warm \[s\].

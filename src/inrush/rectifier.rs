@@ -62,10 +62,13 @@ const SHORT_S: f64 = 1e-5;
 /// against R and C hold it to `u^(u/(1-u))` of E/R, `u = L/(R2 C)` (derived, steady voltage).
 const SHORT_SHARE: f64 = 2e-3;
 
-/// A capacitor counts as charged after so many time constants and cycles: what it lacks then is made up by the next crests of
-/// the voltage, so that a relay that closes sooner lets no less through (assumed).
-const CHARGED: f64 = 8.0;
-const CHARGED_CYCLES: f64 = 5.0;
+/// What is left of charging after so many time constants and cycles is small against the first crests: from there on it counts as
+/// waiting (assumed). Of the current a tenth is left.
+const WAITS: f64 = 3.0;
+const WAITS_CYCLES: f64 = 5.0;
+
+/// Below this change of the missing voltage in half a cycle, as a share, the sum over half cycles is an integral.
+const EVENLY: f64 = 0.02;
 
 struct Solved<'a> {
     unit: &'a Rectifier,
@@ -79,6 +82,8 @@ struct Solved<'a> {
     henry: f64,
     /// Whether the inductance counts.
     coil: bool,
+    /// Whether the part of its waiting that is left out lies behind.
+    skipped: bool,
 }
 
 impl Rectifier {
@@ -91,6 +96,40 @@ impl Rectifier {
         let since = t - self.works_from_s();
         let share = if self.ramp_s > 0.0 { since / self.ramp_s } else { f64::from(u8::from(since >= 0.0)) };
         self.power_w * share.clamp(0.0, 1.0)
+    }
+
+    /// Voltage of the capacitor, as a share of the crest, so many half cycles after it was `volts`, while it charges through the
+    /// precharge resistor and nothing is drawn from it; without inductance (docs/models.md, "Rectifier").
+    ///
+    /// Exact from half cycle to half cycle, in closed form where it rises little in each.
+    pub fn charged(&self, feed: &Feed, volts: f64, half_cycles: f64) -> f64 {
+        let ohm = self.ohm + feed.ohm + self.precharge.map_or(0.0, |p| p.ohm);
+        let a = 1.0 / (feed.omega() * ohm * self.farad);
+        let diodes = self.diodes_v / feed.crest_v();
+        let mut across = volts + diodes;
+        let mut left = half_cycles;
+        while left >= 1.0 && across < 1.0 {
+            let lacks = 1.0 - across;
+            let rate = 4.0 * 2f64.sqrt() / 3.0 * a;
+            if rate * lacks.sqrt() < EVENLY {
+                across = 1.0 - (lacks.powf(-0.5) + 0.5 * rate * left).powi(-2);
+                break;
+            }
+            // u' = a (cos phi - u) from where the bridge begins to conduct to where u is cos phi again: its largest there, so
+            // that the angle need not be met closely
+            let from = -across.clamp(-1.0, 1.0).acos();
+            let forced = |phi: f64| a * (a * phi.cos() + phi.sin()) / (1.0 + a * a);
+            let free = across - forced(from);
+            let at = |phi: f64| forced(phi) + free * (-a * (phi - from)).exp();
+            let mut to = -from;
+            for _ in 0..4 {
+                let over = to.cos() - at(to);
+                to = (to + over / (to.sin() + a * over)).clamp(0.0, std::f64::consts::FRAC_PI_2);
+            }
+            across = across.max(at(to).min(1.0));
+            left -= 1.0;
+        }
+        (across - diodes).max(volts)
     }
 }
 
@@ -121,6 +160,15 @@ impl Solved<'_> {
         way * self.feed.emf(t, self.run.angle) - y[1] * self.crest_v - self.unit.diodes_v
     }
 
+    /// What the current does whose direction and driving voltage \[V\] are known.
+    fn driven(&self, volts: f64, y: &SVector<f64, 2>) -> (f64, f64) {
+        if self.coil {
+            (y[0], (volts - self.ohm * y[0]) / self.henry)
+        } else {
+            ((volts / self.ohm).max(0.0), 0.0)
+        }
+    }
+
     /// Direction in which the bridge would begin to conduct.
     fn side(&self, t: f64) -> f64 {
         self.feed.emf(t, self.run.angle).signum()
@@ -129,15 +177,15 @@ impl Solved<'_> {
     /// Current through the bridge and its slope. While it blocks there is none, also where its instants are only shown: a
     /// pulse must not be seen and not be felt.
     fn bridge(&self, t: f64, y: &SVector<f64, 2>) -> (f64, f64) {
+        if self.way == 0.0 { (0.0, 0.0) } else { self.driven(self.drive(t, self.way, y), y) }
+    }
+
+    /// The same at a known voltage of the source \[V\].
+    fn bridge_at(&self, emf: f64, y: &SVector<f64, 2>) -> (f64, f64) {
         if self.way == 0.0 {
             return (0.0, 0.0);
         }
-        let volts = self.drive(t, self.way, y);
-        if self.coil {
-            (y[0], (volts - self.ohm * y[0]) / self.henry)
-        } else {
-            ((volts / self.ohm).max(0.0), 0.0)
-        }
+        self.driven(self.way * emf - y[1] * self.crest_v - self.unit.diodes_v, y)
     }
 
     /// Current out of the capacitor \[A\].
@@ -166,7 +214,7 @@ impl Equations<2> for Solved<'_> {
 
     fn instant(&self, t: f64, y: &SVector<f64, 2>) -> Instant {
         let emf = self.feed.emf(t, self.run.angle);
-        let (amps, rise) = self.bridge(t, y);
+        let (amps, rise) = self.bridge_at(emf, y);
         let way = self.way;
         let behind = emf - way * (self.feed.ohm * amps + self.feed.henry * rise);
         let sine = match self.unit.takes {
@@ -175,6 +223,10 @@ impl Equations<2> for Solved<'_> {
         };
         let terminal_v = behind / (1.0 + self.feed.ohm * sine);
         Instant { t_s: t, line_a: way * amps + sine * terminal_v, terminal_v }
+    }
+
+    fn quiet(&self) -> bool {
+        self.way == 0.0
     }
 
     fn guard(&self, t: f64, y: &SVector<f64, 2>) -> f64 {
@@ -190,12 +242,25 @@ impl Equations<2> for Solved<'_> {
 
     fn clock_s(&self, t: f64) -> f64 {
         let unit = self.unit;
+        if !self.skipped {
+            // where the voltage is zero the bridge blocks
+            let quarter = std::f64::consts::FRAC_PI_2;
+            let turned = self.feed.omega() * self.run.skip_at_s + self.run.angle - quarter;
+            let zero = (turned / std::f64::consts::PI).ceil() * std::f64::consts::PI + quarter;
+            return (zero - self.run.angle) / self.feed.omega();
+        }
         let bridged = unit.works_from_s() - self.run.skip_s;
         // the end of the ramp is a kink, no more; it need not be hit
         if self.run.begin == Begin::SwitchOn && t < bridged { bridged } else { f64::INFINITY }
     }
 
     fn switch(&mut self, t: f64, y: &mut SVector<f64, 2>, by_clock: bool) {
+        if by_clock && !self.skipped {
+            let half_cycles = (2.0 * self.run.skip_s * self.feed.hertz).round();
+            *y = Vector2::new(0.0, self.unit.charged(self.feed, y[1], half_cycles));
+            (self.skipped, self.way) = (true, 0.0);
+            return;
+        }
         if by_clock {
             // the current of the moment goes on where an inductance now holds it
             y[0] = self.bridge(t, y).0;
@@ -210,8 +275,9 @@ impl Equations<2> for Solved<'_> {
 impl Inrush for Rectifier {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
         let crest_v = feed.crest_v();
+        let skipped = run.skip_s <= 0.0;
         let mut solved =
-            Solved { unit: self, feed, run, crest_v, way: 0.0, ohm: 0.0, henry: 0.0, coil: false };
+            Solved { unit: self, feed, run, crest_v, way: 0.0, ohm: 0.0, henry: 0.0, coil: false, skipped };
         solved.series(0.0);
         if solved.drive(0.0, solved.side(0.0), &solved.first()) > 0.0 {
             solved.way = solved.side(0.0);
@@ -223,9 +289,9 @@ impl Inrush for Rectifier {
         self.works_from_s()
     }
 
-    fn idle_s(&self, feed: &Feed) -> f64 {
-        let charged_s = self.precharge.map_or(0.0, |p| CHARGED * (p.ohm + self.ohm + feed.ohm) * self.farad);
-        (self.works_from_s() - charged_s - CHARGED_CYCLES * feed.cycle_s()).max(0.0)
+    fn waits_from_s(&self, feed: &Feed) -> f64 {
+        let charging = |p: Precharge| WAITS * (p.ohm + self.ohm + feed.ohm) * self.farad;
+        self.precharge.map_or(f64::INFINITY, |p| charging(p) + WAITS_CYCLES * feed.cycle_s())
     }
 
     fn done_s(&self) -> f64 {

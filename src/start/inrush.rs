@@ -60,9 +60,14 @@ pub fn fast_until_s(load: &dyn Inrush, feed: &Feed) -> f64 {
     load.busy_s() + if slowly { FAST_CYCLES * feed.cycle_s() } else { LONGEST_S }
 }
 
-/// Whole cycles of waiting that are left out \[s\].
-fn skip_s(load: &dyn Inrush, feed: &Feed) -> f64 {
-    (load.idle_s(feed) * feed.hertz).floor() * feed.cycle_s()
+/// Cycles before the relay that are solved again in any case: a window of means, and the half cycle to leave out the rest at.
+const AGAIN: f64 = 2.5;
+
+/// A run of `until_s` \[s\], with what of its waiting from `from_s` \[s\] on can be left out.
+fn shortened(load: &dyn Inrush, feed: &Feed, angle: f64, from_s: f64, until_s: f64) -> Run {
+    let idle = (load.busy_s() - from_s) * feed.hertz - AGAIN;
+    let skip_s = if idle >= 1.0 { idle.floor() * feed.cycle_s() } else { 0.0 };
+    Run { skip_s, skip_at_s: from_s, ..Run::closed(angle, until_s - skip_s) }
 }
 
 /// Puts the start into `trace`: a row holds the means of the cycle before it, those of the first stand from switch-on. Such
@@ -76,26 +81,21 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
     };
     let slowly = load.done_s() > load.busy_s();
     let until_s = fast_until_s(load, &feed);
+    let run = shortened(load, &feed, angle, load.waits_from_s(&feed), until_s);
+    let Run { skip_s, skip_at_s, .. } = run;
     let mut cycles = Cycles::new(&feed, others, angle);
     if !slowly {
-        cycles = cycles.until_near(end.line_a, load.busy_s() - skip_s(load, &feed));
+        cycles = cycles.until_near(end.line_a, load.busy_s() - skip_s);
     }
-    let skip_s = skip_s(load, &feed);
-    let run = Run { skip_s, ..Run::closed(angle, until_s - skip_s) };
     trace.cut_short = !load.wave(&feed, &run, &mut cycles);
-    let waits_until = load.busy_s() - skip_s;
-    let mut before: Option<Row> = None;
     for cycle in cycles.windows() {
         let now = row(&cycle);
-        if skip_s > 0.0 && now.t_s > waits_until {
-            // what was waited stands as it was
-            let last = before.filter(|last| last.t_s <= waits_until);
-            trace.rows.extend(last.map(|last| Row { t_s: last.t_s + skip_s, ..last }));
-            trace.rows.push(Row { t_s: now.t_s + skip_s, ..now });
-        } else {
+        if skip_s == 0.0 || now.t_s <= skip_at_s {
             trace.rows.push(now);
+        } else if now.t_s >= skip_at_s + 1.5 * feed.cycle_s() {
+            // a window that holds no part of what was left out
+            trace.rows.push(Row { t_s: now.t_s + skip_s, ..now });
         }
-        before = Some(now);
     }
     if let Some(first) = trace.rows.first().copied() {
         trace.rows.insert(0, Row { t_s: 0.0, ..first });
@@ -137,12 +137,14 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let count = if load.lopsided() { 2 * TRIED } else { TRIED };
     let run = |angle: f64, until_s: f64| {
         let mut crest = Crest::new(&feed, others, angle, short_s);
-        let skip_s = if until_s > short_s { skip_s(load, &feed) } else { 0.0 };
-        let run = Run { skip_s, ..Run::closed(angle, until_s - skip_s) };
+        // the first cycles are looked at by themselves: of what follows only the relay is
+        let waits = until_s > short_s && load.waits_from_s(&feed) < f64::INFINITY;
+        let from_s = if waits { feed.cycle_s() } else { f64::INFINITY };
+        let run = shortened(load, &feed, angle, from_s, until_s);
         let solved = load.wave(&feed, &run, &mut crest);
         let mut peaks = [crest.line, crest.supply];
-        for peak in peaks.iter_mut().filter(|peak| peak.t_s > load.busy_s() - skip_s) {
-            peak.t_s += skip_s;
+        for peak in peaks.iter_mut().filter(|peak| peak.t_s > run.skip_at_s + 0.5 * feed.cycle_s()) {
+            peak.t_s += run.skip_s;
         }
         solved.then_some((peaks, crest.wave))
     };

@@ -110,3 +110,19 @@ fn a_starter_before_them_fails_with_the_reason() {
     let told = text(&report, false);
     assert!(told.contains("take this starter out.") && !told.contains("NaN"), "{told}");
 }
+
+/// A supply below what the diodes of a charger drop: no current flows, and the breaker was told to hold "NaN A".
+#[test]
+fn what_takes_no_current_is_judged() {
+    let none = site(
+        "[[supply]]\nname = \"supply\"\nkind = \"inverter\"\nvoltage_v = 0.23\nfrequency_hz = 50\ncontinuous_va = 5000\n\
+         surge = [{ va = 9000, for_s = 5.0 }]\noutput_ohm = 0.05\n\n\
+         [circuit]\nbreaker = { use = \"ul-489\", rating_a = 20 }\n\n[[load]]\nname = \"load\"\nuse = \"tool-charger-230\"\n",
+    );
+    let start = startmargin::advise::judge(&none.case(0, 0, startmargin::case::Pressure::Equalised));
+    for id in ["breaker", "surge"] {
+        let told = &start.finding(id).unwrap().told;
+        assert_eq!(told.demand, Some(0.0), "{told:?}");
+        assert!(told.limit.unwrap().is_finite() && !told.sentence.contains("NaN"), "{told:?}");
+    }
+}
