@@ -1,5 +1,7 @@
 //! Equations of a load, solved from event to event, with the instants of every step shown.
 
+use std::cell::Cell;
+
 use nalgebra::SVector;
 
 use super::{Feed, Instant, Run, Watch};
@@ -15,6 +17,48 @@ const PARTS: f64 = 16.0;
 const LOOKS: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
 const SHOWN: f64 = 12.0;
 const FEWEST: f64 = 6.0;
+
+/// Angle around the last one at which it was worked out in full, within which a cosine is that of a sum \[rad\]: the series
+/// below are then right to 1e-13.
+const NEAR: f64 = 0.4;
+
+/// A cosine that is asked for again and again at moments close together.
+#[derive(Debug, Default)]
+pub(super) struct Cosine {
+    /// Angle with its cosine and sine.
+    last: Cell<Option<(f64, f64, f64)>>,
+}
+
+impl Cosine {
+    /// Of `x` \[rad\].
+    pub(super) fn of(&self, x: f64) -> f64 {
+        if let Some((at, cos, sin)) = self.last.get() {
+            let d = x - at;
+            if d.abs() < NEAR {
+                let s = d * d;
+                let c = 1.0
+                    - s * (1.0 / 2.0)
+                        * (1.0
+                            - s * (1.0 / 12.0)
+                                * (1.0
+                                    - s * (1.0 / 30.0)
+                                        * (1.0 - s * (1.0 / 56.0) * (1.0 - s * (1.0 / 90.0)))));
+                let o = d
+                    * (1.0
+                        - s * (1.0 / 6.0)
+                            * (1.0
+                                - s * (1.0 / 20.0)
+                                    * (1.0
+                                        - s * (1.0 / 42.0)
+                                            * (1.0 - s * (1.0 / 72.0) * (1.0 - s * (1.0 / 110.0))))));
+                return cos * c - sin * o;
+            }
+        }
+        let (sin, cos) = x.sin_cos();
+        self.last.set(Some((x, cos, sin)));
+        cos
+    }
+}
 
 /// The equations of a load as the driver sees them.
 pub(super) trait Equations<const N: usize> {

@@ -3,7 +3,7 @@
 
 use nalgebra::{SVector, Vector2};
 
-use super::equations::{Equations, solve};
+use super::equations::{Cosine, Equations, solve};
 use super::{Begin, Feed, Inrush, Instant, Run, Watch};
 
 /// What is in series while the capacitor charges, and for how long.
@@ -63,12 +63,15 @@ const SHORT_S: f64 = 1e-5;
 const SHORT_SHARE: f64 = 2e-3;
 
 /// What is left of charging after so many time constants and cycles is small against the first crests: from there on it counts as
-/// waiting (assumed). Of the current a tenth is left.
+/// waiting (assumed). Where a time constant is longer than some cycles, some cycles: its current falls evenly and slowly.
 const WAITS: f64 = 3.0;
 const WAITS_CYCLES: f64 = 5.0;
+const SLOWEST_CYCLES: f64 = 10.0;
 
-/// Below this change of the missing voltage in half a cycle, as a share, the sum over half cycles is an integral.
+/// Below this change of the missing voltage in half a cycle, as a share of it, the sum over half cycles is an integral, and below
+/// this part of the crest the wave's top a parabola: together right within 1e-4 of the crest.
 const EVENLY: f64 = 0.02;
+const NEARLY: f64 = 0.01;
 
 struct Solved<'a> {
     unit: &'a Rectifier,
@@ -84,6 +87,7 @@ struct Solved<'a> {
     coil: bool,
     /// Whether the part of its waiting that is left out lies behind.
     skipped: bool,
+    cosine: Cosine,
 }
 
 impl Rectifier {
@@ -111,7 +115,7 @@ impl Rectifier {
         while left >= 1.0 && across < 1.0 {
             let lacks = 1.0 - across;
             let rate = 4.0 * 2f64.sqrt() / 3.0 * a;
-            if rate * lacks.sqrt() < EVENLY {
+            if lacks < NEARLY && rate * lacks.sqrt() < EVENLY {
                 across = 1.0 - (lacks.powf(-0.5) + 0.5 * rate * left).powi(-2);
                 break;
             }
@@ -155,9 +159,14 @@ impl Solved<'_> {
         }
     }
 
+    /// Voltage behind the feed's impedance \[V\].
+    fn emf(&self, t: f64) -> f64 {
+        self.crest_v * self.cosine.of(self.feed.omega() * t + self.run.angle)
+    }
+
     /// What drives a current of direction `way` against the capacitor \[V\].
     fn drive(&self, t: f64, way: f64, y: &SVector<f64, 2>) -> f64 {
-        way * self.feed.emf(t, self.run.angle) - y[1] * self.crest_v - self.unit.diodes_v
+        way * self.emf(t) - y[1] * self.crest_v - self.unit.diodes_v
     }
 
     /// What the current does whose direction and driving voltage \[V\] are known.
@@ -171,7 +180,7 @@ impl Solved<'_> {
 
     /// Direction in which the bridge would begin to conduct.
     fn side(&self, t: f64) -> f64 {
-        self.feed.emf(t, self.run.angle).signum()
+        self.emf(t).signum()
     }
 
     /// Current through the bridge and its slope. While it blocks there is none, also where its instants are only shown: a
@@ -213,7 +222,7 @@ impl Equations<2> for Solved<'_> {
     }
 
     fn instant(&self, t: f64, y: &SVector<f64, 2>) -> Instant {
-        let emf = self.feed.emf(t, self.run.angle);
+        let emf = self.emf(t);
         let (amps, rise) = self.bridge_at(emf, y);
         let way = self.way;
         let behind = emf - way * (self.feed.ohm * amps + self.feed.henry * rise);
@@ -231,7 +240,7 @@ impl Equations<2> for Solved<'_> {
 
     fn guard(&self, t: f64, y: &SVector<f64, 2>) -> f64 {
         if self.way == 0.0 {
-            let emf = self.feed.emf(t, self.run.angle);
+            let emf = self.emf(t);
             (emf.abs() - y[1] * self.crest_v - self.unit.diodes_v) / self.crest_v
         } else if self.coil {
             -y[0]
@@ -275,9 +284,18 @@ impl Equations<2> for Solved<'_> {
 impl Inrush for Rectifier {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
         let crest_v = feed.crest_v();
-        let skipped = run.skip_s <= 0.0;
-        let mut solved =
-            Solved { unit: self, feed, run, crest_v, way: 0.0, ohm: 0.0, henry: 0.0, coil: false, skipped };
+        let mut solved = Solved {
+            unit: self,
+            feed,
+            run,
+            crest_v,
+            way: 0.0,
+            ohm: 0.0,
+            henry: 0.0,
+            coil: false,
+            skipped: run.skip_s <= 0.0,
+            cosine: Cosine::default(),
+        };
         solved.series(0.0);
         if solved.drive(0.0, solved.side(0.0), &solved.first()) > 0.0 {
             solved.way = solved.side(0.0);
@@ -290,8 +308,10 @@ impl Inrush for Rectifier {
     }
 
     fn waits_from_s(&self, feed: &Feed) -> f64 {
+        let cycle_s = feed.cycle_s();
         let charging = |p: Precharge| WAITS * (p.ohm + self.ohm + feed.ohm) * self.farad;
-        self.precharge.map_or(f64::INFINITY, |p| charging(p) + WAITS_CYCLES * feed.cycle_s())
+        let most_s = SLOWEST_CYCLES * cycle_s;
+        self.precharge.map_or(f64::INFINITY, |p| charging(p).min(most_s) + WAITS_CYCLES * cycle_s)
     }
 
     fn done_s(&self) -> f64 {

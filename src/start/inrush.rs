@@ -30,8 +30,11 @@ const LONGEST_S: f64 = 5.0;
 const FAST_CYCLES: f64 = 20.0;
 /// Rows on the slow way.
 const SLOW_ROWS: u32 = 60;
-/// Cycles of which the crests are looked for after switch-on.
-const CYCLES: f64 = 2.0;
+/// Cycles of which the crests are looked for after switch-on: flux and charge lose what is one-sided from the first one on
+/// (derived).
+const CYCLES: f64 = 1.0;
+/// Cycles of which the time above a level is taken, and that are looked at after a relay.
+const LONGER: f64 = 2.0;
 /// Closing angles tried in half a turn.
 const TRIED: usize = 8;
 /// Golden section, and how often: a sixteenth of a turn comes down to a degree and a half.
@@ -132,13 +135,13 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
 /// sign (residual flux) the angles go all the way round, up to 360 degrees.
 pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let Switching { load, feed, others, .. } = *start;
-    let short_s = CYCLES * feed.cycle_s();
+    let (short_s, longer_s) = (CYCLES * feed.cycle_s(), LONGER * feed.cycle_s());
     let turn = if load.lopsided() { TAU } else { PI };
     let count = if load.lopsided() { 2 * TRIED } else { TRIED };
     let run = |angle: f64, until_s: f64| {
-        let mut crest = Crest::new(&feed, others, angle, short_s);
+        let mut crest = Crest::new(&feed, others, angle, longer_s);
         // the first cycles are looked at by themselves: of what follows only the relay is
-        let waits = until_s > short_s && load.waits_from_s(&feed) < f64::INFINITY;
+        let waits = until_s > longer_s && load.waits_from_s(&feed) < f64::INFINITY;
         let from_s = if waits { feed.cycle_s() } else { f64::INFINITY };
         let run = shortened(load, &feed, angle, from_s, until_s);
         let solved = load.wave(&feed, &run, &mut crest);
@@ -200,10 +203,10 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     if load.busy_s() > 0.0 {
         for eighth in 0..4 {
             let angle = worst + f64::from(eighth) * PI / 4.0;
-            take(angle, &run(angle, load.busy_s() + short_s)?.0, false);
+            take(angle, &run(angle, load.busy_s() + longer_s)?.0, false);
         }
     }
-    let (_, wave) = run(worst, short_s)?;
+    let (_, wave) = run(worst, longer_s)?;
     let h = feed.cycle_s() / FINE as f64;
     crests.above = above(&resample(&wave, h), crests.supply.largest.a, h);
     Some(crests)

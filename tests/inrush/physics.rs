@@ -113,6 +113,28 @@ fn analytic_precharge() {
 }
 
 /// A thermistor still hot lets through what a cold one does not: the peaks at the crest are as the resistances.
+/// Charging through the precharge resistor from half cycle to half cycle, against small steps.
+#[test]
+fn analytic_charging() {
+    for (ohm, micro, half_cycles) in
+        [(47.0, 1000.0, 10), (47.0, 1000.0, 100), (22.0, 470.0, 4), (5.0, 200.0, 3), (100.0, 2200.0, 300)]
+    {
+        let precharge = Some(Precharge { ohm, until_s: 10.0, left_ohm: 0.0 });
+        let unit = Rectifier { farad: micro * 1e-6, precharge, ..bare() };
+        let series = ohm + unit.ohm + GRID.ohm;
+        let (mut volts, step) = (0.0, std::f64::consts::PI / 4000.0);
+        for k in 0..4000 * half_cycles {
+            let emf = (GRID.crest_v() * ((f64::from(k) + 0.5) * step).sin()).abs();
+            let rise =
+                |v: f64| (emf - v - unit.diodes_v).max(0.0) / series / unit.farad * step / GRID.omega();
+            volts += rise(volts + 0.5 * rise(volts));
+        }
+        let got = unit.charged(&GRID, 0.0, f64::from(half_cycles));
+        let want = volts / GRID.crest_v();
+        assert!((got - want).abs() < INRUSH_ODE, "{ohm} {micro} {half_cycles}: {got}, should be {want}");
+    }
+}
+
 #[test]
 fn prop_hot_thermistor() {
     let with = |ohm| Rectifier { precharge: Some(Precharge { ohm, until_s: 0.5, left_ohm: 0.5 }), ..bare() };
