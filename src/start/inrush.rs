@@ -37,6 +37,10 @@ const CYCLES: f64 = 1.0;
 const LONGER: f64 = 2.0;
 /// Closing angles tried in half a turn.
 const TRIED: usize = 8;
+/// Closing angles tried of a relay, how far apart, and how many of them before it closes at the crest.
+const RELAY_TRIED: usize = 6;
+const RELAY_APART: f64 = PI / 16.0;
+const RELAY_BEFORE: f64 = 4.0;
 /// Golden section, and how often: a sixteenth of a turn comes down to a degree and a half.
 const GOLDEN: f64 = 0.618_034;
 const SECTIONS: usize = 6;
@@ -63,12 +67,14 @@ pub fn fast_until_s(load: &dyn Inrush, feed: &Feed) -> f64 {
     load.busy_s() + if slowly { FAST_CYCLES * feed.cycle_s() } else { LONGEST_S }
 }
 
-/// Cycles before the relay that are solved again in any case: a window of means, and the half cycle to leave out the rest at.
+/// Cycles before the relay that are solved again in any case: a window of means, and the half cycle to leave out the rest at; of
+/// crests that half cycle alone.
 const AGAIN: f64 = 2.5;
+const AGAIN_CRESTS: f64 = 0.5;
 
-/// A run of `until_s` \[s\], with what of its waiting from `from_s` \[s\] on can be left out.
-fn shortened(load: &dyn Inrush, feed: &Feed, angle: f64, from_s: f64, until_s: f64) -> Run {
-    let idle = (load.busy_s() - from_s) * feed.hertz - AGAIN;
+/// A run of `until_s` \[s\], with what of its waiting from `from_s` \[s\] on, to so many cycles before the relay, can be left out.
+fn shortened(load: &dyn Inrush, feed: &Feed, angle: f64, from_s: f64, again: f64, until_s: f64) -> Run {
+    let idle = (load.busy_s() - from_s) * feed.hertz - again;
     let skip_s = if idle >= 1.0 { idle.floor() * feed.cycle_s() } else { 0.0 };
     Run { skip_s, skip_at_s: from_s, ..Run::closed(angle, until_s - skip_s) }
 }
@@ -84,7 +90,7 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
     };
     let slowly = load.done_s() > load.busy_s();
     let until_s = fast_until_s(load, &feed);
-    let run = shortened(load, &feed, angle, load.waits_from_s(&feed), until_s);
+    let run = shortened(load, &feed, angle, load.waits_from_s(&feed), AGAIN, until_s);
     let Run { skip_s, skip_at_s, .. } = run;
     let mut cycles = Cycles::new(&feed, others, angle);
     if !slowly {
@@ -141,9 +147,9 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let run = |angle: f64, until_s: f64| {
         let mut crest = Crest::new(&feed, others, angle, longer_s);
         // the first cycles are looked at by themselves: of what follows only the relay is
-        let waits = until_s > longer_s && load.waits_from_s(&feed) < f64::INFINITY;
-        let from_s = if waits { feed.cycle_s() } else { f64::INFINITY };
-        let run = shortened(load, &feed, angle, from_s, until_s);
+        let waits = until_s > longer_s.max(load.busy_s()) && load.waits_from_s(&feed) < f64::INFINITY;
+        let from_s = if waits { 0.5 * feed.cycle_s() } else { f64::INFINITY };
+        let run = shortened(load, &feed, angle, from_s, AGAIN_CRESTS, until_s);
         let solved = load.wave(&feed, &run, &mut crest);
         let mut peaks = [crest.line, crest.supply];
         for peak in peaks.iter_mut().filter(|peak| peak.t_s > run.skip_at_s + 0.5 * feed.cycle_s()) {
@@ -201,9 +207,22 @@ pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
         }
     }
     if load.busy_s() > 0.0 {
-        for eighth in 0..4 {
-            let angle = worst + f64::from(eighth) * PI / 4.0;
-            take(angle, &run(angle, load.busy_s() + longer_s)?.0, false);
+        // the relay's worst moment is the crest, or a little before it
+        let at_crest = -feed.omega() * load.busy_s();
+        let mut at = |part: f64| {
+            let angle = at_crest + part * RELAY_APART;
+            Some(take(angle, &run(angle, load.busy_s() + short_s)?.0, false))
+        };
+        let mut tried = [0.0; RELAY_TRIED];
+        for (i, peak) in tried.iter_mut().enumerate() {
+            *peak = at(i as f64 - RELAY_BEFORE)?;
+        }
+        let top = (0..RELAY_TRIED).max_by(|&a, &b| tried[a].total_cmp(&tried[b])).unwrap_or(0);
+        if let [a, b, c] = tried[top.saturating_sub(1)..(top + 2).min(RELAY_TRIED)] {
+            let bend = a - 2.0 * b + c;
+            if bend < 0.0 {
+                at(top as f64 - RELAY_BEFORE + 0.5 * (a - c) / bend)?;
+            }
         }
     }
     let (_, wave) = run(worst, longer_s)?;
