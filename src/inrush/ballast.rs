@@ -2,7 +2,7 @@
 
 use nalgebra::{SVector, Vector1};
 
-use super::equations::{Equations, solve};
+use super::equations::{Cosine, Equations, solve};
 use super::{Begin, Feed, Inrush, Instant, Run, Slow, Watch};
 
 /// Resistance \[ohm\] and inductance \[H\] of ballast and lamp together, cold and warm.
@@ -41,6 +41,7 @@ struct Solved<'a> {
     lamp: &'a Ballast,
     feed: &'a Feed,
     run: &'a Run,
+    cosine: Cosine,
 }
 
 impl Equations<1> for Solved<'_> {
@@ -59,21 +60,22 @@ impl Equations<1> for Solved<'_> {
     fn slope(&self, t: f64, y: &SVector<f64, 1>) -> SVector<f64, 1> {
         let (ohm, henry) = self.lamp.at(t, self.run.begin);
         let amps = y[0] / (henry + self.feed.henry);
-        Vector1::new(self.feed.emf(t, self.run.angle) - (ohm + self.feed.ohm) * amps)
+        Vector1::new(self.cosine.emf(self.feed, t, self.run.angle) - (ohm + self.feed.ohm) * amps)
     }
 
     fn instant(&self, t: f64, y: &SVector<f64, 1>) -> Instant {
         let henry = self.lamp.at(t, self.run.begin).1 + self.feed.henry;
         let line_a = y[0] / henry;
         let rise = self.slope(t, y)[0] / henry;
-        let terminal_v = self.feed.emf(t, self.run.angle) - self.feed.ohm * line_a - self.feed.henry * rise;
+        let terminal_v =
+            self.cosine.emf(self.feed, t, self.run.angle) - self.feed.ohm * line_a - self.feed.henry * rise;
         Instant { t_s: t, line_a, terminal_v }
     }
 }
 
 impl Inrush for Ballast {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
-        solve(&mut Solved { lamp: self, feed, run }, feed, run, watch)
+        solve(&mut Solved { lamp: self, feed, run, cosine: Cosine::default() }, feed, run, watch)
     }
 
     fn done_s(&self) -> f64 {

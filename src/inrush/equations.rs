@@ -30,8 +30,13 @@ pub(super) struct Cosine {
 }
 
 impl Cosine {
+    /// Voltage behind the impedance of a feed at `t` \[s\] after closing at `angle` \[rad\], as [`Feed::emf`].
+    pub(super) fn emf(&self, feed: &Feed, t: f64, angle: f64) -> f64 {
+        feed.crest_v() * self.of(feed.omega() * t + angle)
+    }
+
     /// Of `x` \[rad\].
-    pub(super) fn of(&self, x: f64) -> f64 {
+    fn of(&self, x: f64) -> f64 {
         if let Some((at, cos, sin)) = self.last.get() {
             let d = x - at;
             if d.abs() < NEAR {

@@ -2,7 +2,7 @@
 
 use nalgebra::{SVector, Vector1};
 
-use super::equations::{Equations, solve};
+use super::equations::{Cosine, Equations, solve};
 use super::{Begin, Feed, Inrush, Instant, Run, Watch};
 
 /// Resistance goes with this power of the absolute temperature: tungsten, 300 to 3000 K (from memory; within 3 %).
@@ -28,6 +28,7 @@ struct Solved<'a> {
     feed: &'a Feed,
     run: &'a Run,
     cold: f64,
+    cosine: Cosine,
 }
 
 impl Filament {
@@ -49,7 +50,7 @@ impl Equations<1> for Solved<'_> {
 
     fn slope(&self, t: f64, y: &SVector<f64, 1>) -> SVector<f64, 1> {
         let ohm = self.lamp.ohm(y[0]);
-        let amps = self.feed.emf(t, self.run.angle) / (ohm + self.feed.ohm);
+        let amps = self.cosine.emf(self.feed, t, self.run.angle) / (ohm + self.feed.ohm);
         let gain = amps * amps * ohm / self.lamp.power_w;
         let loss = y[0].max(0.0).powf(RADIATION_POWER) - self.cold.powf(RADIATION_POWER);
         Vector1::new((1.0 - self.cold) / self.lamp.heat_s * (gain - loss))
@@ -57,7 +58,7 @@ impl Equations<1> for Solved<'_> {
 
     fn instant(&self, t: f64, y: &SVector<f64, 1>) -> Instant {
         let ohm = self.lamp.ohm(y[0]);
-        let line_a = self.feed.emf(t, self.run.angle) / (ohm + self.feed.ohm);
+        let line_a = self.cosine.emf(self.feed, t, self.run.angle) / (ohm + self.feed.ohm);
         Instant { t_s: t, line_a, terminal_v: ohm * line_a }
     }
 }
@@ -65,6 +66,11 @@ impl Equations<1> for Solved<'_> {
 impl Inrush for Filament {
     // the feed's inductance is left out: beside tens of ohms its time constant is some microseconds, and the peak is on the safe side
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
-        solve(&mut Solved { lamp: self, feed, run, cold: self.cold_share() }, feed, run, watch)
+        solve(
+            &mut Solved { lamp: self, feed, run, cold: self.cold_share(), cosine: Cosine::default() },
+            feed,
+            run,
+            watch,
+        )
     }
 }

@@ -161,7 +161,7 @@ impl Solved<'_> {
 
     /// Voltage behind the feed's impedance \[V\].
     fn emf(&self, t: f64) -> f64 {
-        self.crest_v * self.cosine.of(self.feed.omega() * t + self.run.angle)
+        self.cosine.emf(self.feed, t, self.run.angle)
     }
 
     /// What drives a current of direction `way` against the capacitor \[V\].

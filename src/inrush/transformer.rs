@@ -3,7 +3,7 @@
 
 use nalgebra::{SVector, Vector1};
 
-use super::equations::{Equations, solve};
+use super::equations::{Cosine, Equations, solve};
 use super::{Begin, Feed, Inrush, Instant, Run, Watch};
 
 /// A transformer, seen from its primary; flux as a share of its crest at rated voltage.
@@ -49,6 +49,7 @@ struct Solved<'a> {
     run: &'a Run,
     /// Whether the flux is beyond the knee: a step keeps to one slope, and ends where the flux passes the knee.
     beyond: bool,
+    cosine: Cosine,
 }
 
 impl Solved<'_> {
@@ -57,7 +58,7 @@ impl Solved<'_> {
     fn inner(&self, t: f64, flux: f64) -> (f64, f64, f64) {
         let (amps, rate) = self.core.on_slope(flux, self.beyond);
         let ohm = self.core.ohm + self.feed.ohm;
-        let volts = (self.feed.emf(t, self.run.angle) - ohm * amps)
+        let volts = (self.cosine.emf(self.feed, t, self.run.angle) - ohm * amps)
             / (1.0 + self.feed.henry * rate + ohm / self.core.load_ohm);
         (volts, amps, rate)
     }
@@ -78,7 +79,7 @@ impl Equations<1> for Solved<'_> {
         let (volts, amps, rate) = self.inner(t, y[0]);
         let line_a = amps + volts / self.core.load_ohm;
         let drop = self.feed.ohm * line_a + self.feed.henry * rate * volts;
-        Instant { t_s: t, line_a, terminal_v: self.feed.emf(t, self.run.angle) - drop }
+        Instant { t_s: t, line_a, terminal_v: self.cosine.emf(self.feed, t, self.run.angle) - drop }
     }
 
     fn guard(&self, _t: f64, y: &SVector<f64, 1>) -> f64 {
@@ -93,7 +94,7 @@ impl Equations<1> for Solved<'_> {
 
 impl Inrush for Transformer {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
-        let mut solved = Solved { core: self, feed, run, beyond: false };
+        let mut solved = Solved { core: self, feed, run, beyond: false, cosine: Cosine::default() };
         solved.beyond = solved.first()[0].abs() > self.knee;
         solve(&mut solved, feed, run, watch)
     }

@@ -2,7 +2,7 @@
 
 use nalgebra::{SVector, Vector2};
 
-use super::equations::{Equations, solve};
+use super::equations::{Cosine, Equations, solve};
 use super::{Begin, Feed, Inrush, Instant, Run, Watch};
 
 /// A series motor with brushes on alternating voltage.
@@ -50,12 +50,13 @@ struct Solved<'a> {
     motor: &'a Universal,
     feed: &'a Feed,
     run: &'a Run,
+    cosine: Cosine,
 }
 
 impl Solved<'_> {
     fn rise(&self, t: f64, amps: f64, speed: f64) -> f64 {
         let ohm = self.motor.ohm + self.motor.counter_ohm * speed + self.feed.ohm;
-        (self.feed.emf(t, self.run.angle) - ohm * amps) / (self.motor.henry + self.feed.henry)
+        (self.cosine.emf(self.feed, t, self.run.angle) - ohm * amps) / (self.motor.henry + self.feed.henry)
     }
 }
 
@@ -73,12 +74,12 @@ impl Equations<2> for Solved<'_> {
 
     fn instant(&self, t: f64, y: &SVector<f64, 2>) -> Instant {
         let drop = self.feed.ohm * y[0] + self.feed.henry * self.rise(t, y[0], y[1]);
-        Instant { t_s: t, line_a: y[0], terminal_v: self.feed.emf(t, self.run.angle) - drop }
+        Instant { t_s: t, line_a: y[0], terminal_v: self.cosine.emf(self.feed, t, self.run.angle) - drop }
     }
 }
 
 impl Inrush for Universal {
     fn wave(&self, feed: &Feed, run: &Run, watch: &mut dyn Watch) -> bool {
-        solve(&mut Solved { motor: self, feed, run }, feed, run, watch)
+        solve(&mut Solved { motor: self, feed, run, cosine: Cosine::default() }, feed, run, watch)
     }
 }

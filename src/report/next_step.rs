@@ -95,8 +95,12 @@ pub(super) fn next_step(start: &Start) -> String {
     }
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
     if worst.status == Status::Pass {
-        let later: Vec<&str> =
-            start.findings.iter().filter(|f| f.margins.is_none()).map(|f| words::check(f.id)).collect();
+        let later: Vec<&str> = start
+            .findings
+            .iter()
+            .filter(|f| f.margins.is_none())
+            .map(|f| words::check_of(start, f.id))
+            .collect();
         return format!("what is modelled passes; have these checked by other means: {}.", later.join(", "));
     }
     if worst.at_value == Status::Pass {
@@ -202,7 +206,7 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
         }
         ("conductor", _) => format!("change cable or breaker: {}.", worst.told.why),
         ("continuous", _) => "a larger supply or circuit: the running current alone is too much.".into(),
-        _ => format!("look into {}: {}.", words::check(worst.id), worst.told.why),
+        _ => format!("look into {}: {}.", words::check_of(start, worst.id), worst.told.why),
     }
 }
 

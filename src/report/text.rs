@@ -88,7 +88,7 @@ fn limits(start: &Start) -> String {
         return format!("the start cannot be run: {}", acceleration.told.why);
     }
     if finding.margins.is_none() {
-        return format!("{}: {}", words::check(finding.id), finding.told.why);
+        return format!("{}: {}", words::check_of(start, finding.id), finding.told.why);
     }
     let said = &finding.told.sentence;
     let said = if said.is_empty() { &finding.told.why } else { said };
@@ -194,12 +194,12 @@ const HEADER: &str = "   check                result     margin    asked   allow
 fn table(start: &Start, colour: bool) -> String {
     let mut out = String::from(HEADER);
     for finding in &start.findings {
-        out.push_str(&row(finding, colour));
+        out.push_str(&row(start, finding, colour));
     }
     out
 }
 
-fn row(finding: &Finding, colour: bool) -> String {
+fn row(start: &Start, finding: &Finding, colour: bool) -> String {
     let (result, style) = match finding.status {
         Status::Pass => ("pass", AnsiColor::Cyan),
         Status::Uncertain => ("uncertain", AnsiColor::Yellow),
@@ -233,7 +233,7 @@ fn row(finding: &Finding, colour: bool) -> String {
     }
     let first = format!(
         "   {:<20} {result:<9} {margin:>7} {:>8} {:>9}  ",
-        words::check(finding.id),
+        words::check_of(start, finding.id),
         amount(finding.told.demand),
         amount(finding.told.limit)
     );

@@ -136,8 +136,8 @@ pub fn fill(start: &Switching<'_>, trace: &mut Trace) {
 
 /// Largest instantaneous currents over all closing angles. `None` where they cannot be solved.
 ///
-/// The first cycles at angles all around, once more where a parabola through the worst and its neighbours has its top, and
-/// through the best; where a relay closes later, whole starts at some angles. Where half a turn is more than a change of
+/// The first cycle at angles all around, once more where a parabola through the worst and its neighbours has its top, and
+/// through the best; where a relay closes later, starts in which that is about the crest. Where half a turn is more than a change of
 /// sign (residual flux) the angles go all the way round, up to 360 degrees.
 pub fn over_angles(start: &Switching<'_>) -> Option<Crests> {
     let Switching { load, feed, others, .. } = *start;

@@ -109,6 +109,8 @@ fn a_starter_before_them_fails_with_the_reason() {
     }
     let told = text(&report, false);
     assert!(told.contains("take this starter out.") && !told.contains("NaN"), "{told}");
+    // a lamp does not get up to speed
+    assert!(!told.contains("gets up to speed"), "{told}");
 }
 
 /// A supply below what the diodes of a charger drop: no current flows, and the breaker was told to hold "NaN A".
