@@ -7,6 +7,7 @@ pub mod checks;
 #[doc(hidden)]
 pub mod commands;
 pub mod figure;
+pub mod inrush;
 pub mod motor;
 pub mod nameplate;
 pub mod numeric;

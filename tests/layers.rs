@@ -9,7 +9,7 @@ const LAYERS: [&[&str]; 13] = [
     &["quantity"],
     &["figure"],
     &["nameplate"],
-    &["motor", "starter", "supply", "wiring"],
+    &["inrush", "motor", "starter", "supply", "wiring"],
     &["protection"],
     &["start"],
     &["case"],

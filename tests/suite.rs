@@ -7,6 +7,7 @@ mod compare;
 mod experience;
 mod fit;
 mod gates;
+mod inrush;
 mod laws;
 mod layers;
 mod measured;

@@ -31,3 +31,17 @@ pub const CAGES_CURVE: f64 = 0.05;
 pub const CAGES_CURVE_DEEP: f64 = 0.15;
 /// Torque over speed where neighbouring labels, 1 % apart in the locked-rotor current, are met by different circuits.
 pub const CAGES_JUMP: f64 = 0.25;
+/// A crest read off instants, of which a cycle has a hundred or more: parabola of the sinusoid between two of them.
+pub const INRUSH_CREST: f64 = 1e-3;
+/// Equations solved step by step against their closed form: the error allowed per step, over the steps of a run.
+pub const INRUSH_ODE: f64 = 1e-4;
+/// Charge of a capacitor after hundreds of half cycles, as a share of the crest: the steps' errors add up.
+pub const INRUSH_CHARGE: f64 = 5e-4;
+/// An integral over instants by the trapezium rule.
+pub const INRUSH_SUM: f64 = 2e-3;
+
+/// Energies by the trapezium rule over instants that a spike of microseconds takes few of.
+pub const INRUSH_ENERGY: f64 = 0.01;
+
+/// A crest between closing angles 22.5 degrees apart, with one more where a parabola has its top.
+pub const INRUSH_ANGLES: f64 = 0.01;

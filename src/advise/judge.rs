@@ -102,6 +102,8 @@ pub struct Start {
     pub verdict: Verdict,
     /// What the figures' values alone give.
     pub leaning: Verdict,
+    /// Whether the load is no induction motor.
+    pub inrush: bool,
     /// What the simulation says; absent where the motor is not known.
     pub facts: Option<Facts>,
     /// A finding per check that applies.
@@ -188,6 +190,7 @@ pub(super) fn judged(case: &Case, windows: bool) -> Start {
         pressure: case.pressure,
         verdict: Verdict::Uncertain,
         leaning: Verdict::Uncertain,
+        inrush: case.load.inrush.is_some(),
         facts: None,
         findings: Vec::new(),
         not_checked,
@@ -231,8 +234,8 @@ pub(super) fn judged(case: &Case, windows: bool) -> Start {
             start.doubts = spread.doubts.clone();
             start.leaning = Verdict::of(at_value);
             start.notes = notes(&case, path, start.facts.as_ref());
-            // nothing may stand before a unit's own electronics
-            let windows = windows && !case.load.electronic;
+            // nothing is started gently that has no rotor; nothing may stand before a unit's own electronics
+            let windows = windows && !path.is_inrush() && !case.load.electronic;
             start.reduction = windows.then(|| reduction(&case, path, corners.into_few(&spread)));
         }
         Err(lack) => findings.extend(checks.iter().map(|c| unknown(c.id(), *lack))),
@@ -295,9 +298,9 @@ fn margins_and_words(
     trace: &mut Trace,
 ) -> Vec<Option<(Margins, Explanation)>> {
     let mut told: Vec<Option<(Margins, Explanation)>> = vec![None; checks.len()];
-    super::every_variant(path, trace, |trace| {
+    super::every_variant(path, trace, |trace, gentle| {
         for (told, check) in told.iter_mut().zip(checks).filter(|(_, c)| c.has_subject(path, trace)) {
-            let now = check.margins(path, trace);
+            let now = super::margins_of(*check, trace, gentle);
             *told = Some(match told.take() {
                 Some((lowest, words)) if lowest.modelled <= now.modelled => (lowest.min(now), words),
                 before => {
@@ -314,7 +317,7 @@ fn margins_and_words(
 fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
     let later = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| a.max(b));
     let mut sum: Option<Facts> = None;
-    super::every_variant(path, trace, |trace| {
+    super::every_variant(path, trace, |trace, _| {
         let largest_supply_a = trace.largest_supply_a();
         let pull_out_ratio =
             trace.settled.filter(|s| s.load_nm > 0.0).map(|s| path.pull_out_nm(s.motor_v) / s.load_nm);
@@ -331,7 +334,10 @@ fn facts(path: &Path, trace: &mut Trace) -> Option<Facts> {
             start_duration_s: trace.start_duration_s,
             settling_time_s: trace.settling_time_s(),
             settled_a: trace.settled.map(|s| s.line_a),
-            settled_rpm: trace.settled.map(|s| crate::quantity::Rpm::from_rad_per_s(s.speed).0),
+            settled_rpm: trace
+                .settled
+                .filter(|_| !path.is_inrush())
+                .map(|s| crate::quantity::Rpm::from_rad_per_s(s.speed).0),
             lowest_terminal_v: trace.lowest_terminal_v(),
             cable_drop_v: trace.settled.map(|s| path.cable_drop_v(&s)),
             running_drop_v: trace.settled.map(|s| path.open_v - s.terminal_v),
@@ -392,7 +398,7 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     let mut notes = Vec::new();
     let plate = &case.load.nameplate;
     let off = path.locked_rotor_a / path.circuit_locked_rotor_a - 1.0;
-    let outright = path.fit.is_none();
+    let outright = path.fit.is_none() && !path.is_inrush();
     if outright && plate.locked_rotor_a.is_some() && off.abs() > 0.10 {
         notes.push(format!(
             "the nameplate's locked-rotor current, {} A, and the given circuit's, {} A, differ by {:.0} %; the start \
@@ -424,6 +430,13 @@ fn notes(case: &Case, path: &Path, facts: Option<&Facts>) -> Vec<String> {
     }
     let runs = facts.filter(|f| f.outcome == Outcome::Starts);
     notes.extend(runs.and_then(|f| recommended_drop(case.rules, path.open_v, f)));
+    if let Some(inrush) = &case.load.inrush {
+        notes.extend(inrush.note().map(str::to_owned));
+        if case.supply.on_overload == crate::supply::OnOverload::Limit {
+            notes.push("a supply that holds the current back is not modelled for this kind of load: the start is that of one that does not".into());
+        }
+        return notes;
+    }
     notes.extend(crate::checks::overload_protector::beyond_rule(case, path));
     notes.extend(path.level_note());
     if let Some(amps) = path.leakage_saturation_a() {

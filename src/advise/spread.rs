@@ -14,8 +14,12 @@ use crate::start::Trace;
 
 /// Figures up to which every corner of their ranges is run.
 const FULL_CORNERS: usize = 6;
+/// The same for what has no rotor, whose currents go one way with each of its figures.
+const FULL_CORNERS_STILL: usize = 4;
 /// Points inside the ranges. Half of them miss corners of units that do not start on a long cord.
 const INSIDE: u64 = 48;
+/// The same for what has no rotor: nothing there hangs between the corners.
+const INSIDE_STILL: u64 = 8;
 /// How many of those the reduction windows are tried at too, beside the corners.
 const INSIDE_FEW: usize = 2;
 /// A figure that sways no check by more than this part is left out of the windows (assumed).
@@ -76,11 +80,16 @@ fn with(case: &Case, ranged: &[Ranged], values: &[f64]) -> Case {
     varied
 }
 
+/// Figures of a case up to which every corner is run.
+fn full_corners(case: &Case) -> usize {
+    if case.load.inrush.is_some() { FULL_CORNERS_STILL } else { FULL_CORNERS }
+}
+
 /// Points to run: the corners or what stands for them, and points inside.
-fn points(ranged: &[Ranged], inside: u64) -> Vec<Vec<f64>> {
+fn points(ranged: &[Ranged], full: usize, inside: u64) -> Vec<Vec<f64>> {
     let n = ranged.len();
     let mut points = Vec::new();
-    if n <= FULL_CORNERS {
+    if n <= full {
         for corner in 0..(1_u32 << n) {
             points.push(
                 ranged
@@ -143,8 +152,9 @@ impl Corners {
         let mut corners =
             Corners { ranged, case, paths, together, outer: 0, sound, sold, first_peak, closing_angle };
         if !corners.ranged.is_empty() {
-            let points = points(&corners.ranged, INSIDE);
-            corners.outer = points.len() - INSIDE as usize;
+            let inside = if own.is_inrush() { INSIDE_STILL } else { INSIDE };
+            let points = points(&corners.ranged, full_corners(&corners.case), inside);
+            corners.outer = points.len() - inside as usize;
             corners.paths = points.iter().map(|values| corners.path(values)).collect();
         }
         corners
@@ -153,7 +163,9 @@ impl Corners {
     fn path(&self, values: &[f64]) -> Option<Path> {
         let mut path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
         path.take_first_peak(self.first_peak.as_ref());
-        path.closing_angle = self.closing_angle;
+        if !path.is_inrush() {
+            path.closing_angle = self.closing_angle;
+        }
         path.quicken();
         let exists = !(self.sound && impossible(&path) || self.sold && !sold_to_start(&path));
         exists.then_some(path)
@@ -162,7 +174,8 @@ impl Corners {
     /// The case at its values with a soft starter of which nothing is said taken to work by phase control.
     fn chopped(&self) -> Option<Path> {
         let starter = &self.case.load.starter;
-        if !starter.kind.soft() || starter.phase_control.is_some() {
+        // a load that is no induction motor is run without its starter: there is nothing to chop
+        if self.case.load.inrush.is_some() || !starter.kind.soft() || starter.phase_control.is_some() {
             return None;
         }
         let mut case = self.case.clone();
@@ -177,7 +190,7 @@ impl Corners {
     /// The paths that the windows are tried at: all corners, or else the bounds of the figures that matter, all figures at
     /// their individually worse and better bounds, and a few points inside.
     pub(super) fn into_few(self, spread: &Spread) -> Vec<Path> {
-        let many = self.ranged.len() > FULL_CORNERS;
+        let many = self.ranged.len() > full_corners(&self.case);
         let matters = |place: usize| !many || place >= self.outer || spread.sways[place / 2] > SWAYS;
         let paths = self.paths.into_iter().take(self.outer + INSIDE_FEW).enumerate();
         paths.filter(|(place, _)| matters(*place)).filter_map(|(_, path)| path).chain(self.together).collect()
@@ -192,7 +205,7 @@ impl Corners {
         };
         let value = || self.ranged.iter().map(|r| r.value).collect::<Vec<f64>>();
         let middle = told(self.path(&value()).as_ref()).unwrap_or_else(|| vec![0.0; checks.len()]);
-        let many = self.ranged.len() > FULL_CORNERS;
+        let many = self.ranged.len() > full_corners(&self.case);
         let mut at = |i: usize, high: bool| {
             let known =
                 if many { self.paths.get(2 * i + usize::from(high)).map(Option::as_ref) } else { None };
@@ -262,15 +275,22 @@ pub(super) fn spread(corners: &mut Corners, checks: &[&dyn Check], at_value: &[S
     let single = corners.one_at_a_time(checks, &mut trace);
     // what a check that picks no corners says of its own
     let mut alone = Vec::new();
-    if ranged.len() > FULL_CORNERS {
+    // checks often share their worst corner: it is run once
+    let mut seen: Vec<Vec<f64>> = Vec::new();
+    if ranged.len() > full_corners(&corners.case) {
         for c in 0..checks.len() {
             for good in [true, false] {
                 let bound = |(r, s): (&Ranged, &Single)| {
                     if (s.low[c] > s.high[c]) == good { r.low } else { r.high }
                 };
                 let values: Vec<f64> = ranged.iter().zip(&single).map(bound).collect();
+                let picks = checks[c].picks_corners();
+                if picks && seen.contains(&values) {
+                    continue;
+                }
                 let Some(path) = corners.path(&values) else { continue };
-                if checks[c].picks_corners() {
+                if picks {
+                    seen.push(values);
                     run(&path, &mut trace);
                     together.push(path);
                 } else if let Some(status) = statuses(&path, &checks[c..=c], RESERVE, &mut trace).pop() {

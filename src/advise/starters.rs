@@ -50,7 +50,7 @@ pub fn try_starter(case: &Case, figures: &StarterFigures, windows: bool) -> Trie
     let open_v = path.as_ref().map_or(0.0, |path| path.open_v);
     let heat_a2s = path.map(|path| {
         let mut most: f64 = 0.0;
-        every_variant(&path, &mut trace, |trace| most = most.max(trace.heat_a2s(path.machine().phases())));
+        every_variant(&path, &mut trace, |trace, _| most = most.max(trace.heat_a2s(path.machine().phases())));
         most
     });
     Tried { pressure: case.pressure, start, open_v, heat_a2s }
@@ -86,7 +86,7 @@ pub struct Compared {
 pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated_a: Option<f64>) -> Compared {
     let facts = tried.first().and_then(|t| t.start.facts.as_ref());
     let largest_a = facts.map(|f| f.largest_rms_a);
-    let lra = facts.map(|f| f.locked_rotor_at_supply_a);
+    let lra = facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite());
     let margin = |t: &Tried| t.start.finding("acceleration").and_then(|f| f.margins).map(|m| m.modelled);
     let heat = |of: &[Tried]| of.first().filter(|t| t.start.reaches_speed()).and_then(|t| t.heat_a2s);
     let duration_s = facts.and_then(|f| f.start_duration_s);
@@ -150,6 +150,9 @@ pub enum Order {
 
 /// What to order, by the direct start at each pressure with its windows.
 pub fn order(case: &Case, direct: &[Tried]) -> Order {
+    if let Some(inrush) = &case.load.inrush {
+        return Order::NoUse(inrush.kind.no_starter().into());
+    }
     if case.load.electronic {
         let why = "electronics of the unit's own start its motor: nothing may stand before them";
         return Order::NoUse(why.into());

@@ -29,6 +29,9 @@ pub struct Cable {
     pub selection_a: f64,
     /// Whether the unit falls under article 440: a sealed compressor, by its class or by what its nameplate states.
     pub compressor: bool,
+    /// Whether a motor is on it: another load's breaker may not be larger than the cable for the start's sake (NFPA 70 430.52
+    /// is for motors; from memory).
+    pub motor: bool,
     /// Current of a fan beside the motor \[A\]; 0 without.
     pub fan_a: f64,
     /// The nameplate's minimum circuit ampacity \[A\].
@@ -76,6 +79,7 @@ impl Cable {
             compressor: plate.hermetic
                 || plate.minimum_circuit_ampacity_a.is_some()
                 || plate.fan_full_load_a.as_ref().is_some_and(|fan| fan.high.0 > 0.0),
+            motor: case.load.inrush.is_none(),
             fan_a: amps(&plate.fan_full_load_a).unwrap_or(0.0),
             minimum_circuit_a: amps(&plate.minimum_circuit_ampacity_a),
             maximum_protection_a: amps(&plate.maximum_protection_a),

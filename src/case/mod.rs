@@ -2,6 +2,7 @@
 //! ([`Case`]), and the same at one value for each figure, ready to run ([`Path`]).
 
 mod cable;
+mod inrush;
 mod path;
 mod peaks;
 mod protector;
@@ -16,6 +17,7 @@ pub use protector::{Ended, Overload, OverloadDevice};
 use starter_fit::unfit;
 
 use crate::figure::Figure;
+use crate::inrush::given::InrushFigures;
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
 use crate::nameplate::Nameplate;
 use crate::protection::{BreakerFigures, OverloadFigures, ProtectorFigures};
@@ -98,6 +100,8 @@ pub struct LoadFigures {
     pub nameplate: Nameplate,
     /// The circuit of the motor, if given outright.
     pub motor: Option<MotorFigures>,
+    /// What it is instead, if it is no induction motor.
+    pub inrush: Option<InrushFigures>,
     /// Load torque after a rest.
     pub load_torque: Option<LoadTorqueFigures>,
     /// Load torque straight after stopping.
@@ -126,7 +130,7 @@ pub struct LoadFigures {
     pub based_on: Option<String>,
 }
 
-crate::figures!(LoadFigures: nameplate, motor, load_torque, load_torque_unequal, restart_hold_off_s, longest_start_s,
+crate::figures!(LoadFigures: nameplate, motor, inrush, load_torque, load_torque_unequal, restart_hold_off_s, longest_start_s,
     starter, assist_capacitor_uf, assist_cut_out_speed);
 
 /// One load on one supply with one pressure.

@@ -2,6 +2,7 @@
 
 use num_complex::Complex64;
 
+use super::inrush::{Loaded, NO_TORQUE, Still, loaded};
 use super::{Behaviour, Cable, Case, Connection, FirstPeak, Overload, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
@@ -54,11 +55,15 @@ pub struct Surge {
 enum Motor {
     TwoWinding(Box<TwoWinding>),
     ThreePhase(Box<ThreePhase>),
+    /// None: the load is no induction motor.
+    Still(Still),
 }
 
 /// A case ready to run. Amperes are per line, voltages as the trace gives them (line to line for three phases).
 pub struct Path {
     motor: Motor,
+    /// The load, if it is no induction motor.
+    pub(super) inrush: Option<Loaded>,
     pub(super) load: SpeedTorque,
     pub(super) starter: Box<dyn Starter>,
     pub(super) assist: Option<(Capacitor, CutOut)>,
@@ -89,7 +94,8 @@ pub struct Path {
     pub least_running_v: f64,
     /// Lowest declared voltage at the load's terminals for starting \[V\].
     pub least_start_v: Option<f64>,
-    /// Locked-rotor current at rated voltage \[A\]: the nameplate's where it says, else the circuit's.
+    /// Locked-rotor current at rated voltage \[A\]: the nameplate's where it says, else the circuit's; not a number for what is no
+    /// induction motor.
     pub locked_rotor_a: f64,
     /// The circuit's own locked-rotor current at rated voltage \[A\].
     pub circuit_locked_rotor_a: f64,
@@ -133,11 +139,6 @@ impl Path {
     /// # Errors
     /// [`Lack`] says what is missing or not modelled yet.
     pub fn new(case: &Case) -> Result<Path, Lack> {
-        let motor = case.load.motor.as_ref().ok_or(Lack::Missing("motor_model"))?;
-        let torque = case.torque().ok_or(Lack::Missing(match case.pressure {
-            Pressure::Equalised => "load_torque",
-            Pressure::Unequal => "load_torque_unequal",
-        }))?;
         let hookup = Hookup::of(case);
         let supply = &case.supply;
         let frequency = supply.frequency_hz.value;
@@ -145,29 +146,27 @@ impl Path {
         let plate = &case.load.nameplate;
         let rated_v = plate.rated_voltage_v.as_ref().map_or(open_v, Figure::get);
         let phase = |v: f64| if hookup == Hookup::ThreePhase { v / 3f64.sqrt() } else { v };
-        let mut fitted = None;
-        let motor = match motor {
-            MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
-            MotorFigures::ThreePhase(m) => Motor::ThreePhase(Box::new(m.machine(frequency, phase(rated_v)))),
-            MotorFigures::Plate(m) => {
-                let rated_hz = plate.rated_frequency_hz.as_ref().map_or(frequency.0, Figure::get);
-                let fit = m.fit(plate, rated_v, rated_hz).map_err(Lack::Missing)?;
-                let motor = machine(m, plate, &fit, rated_v, frequency)?;
-                fitted = Some(fit);
-                motor
-            }
+        let inrush = loaded(case, rated_v)?;
+        let (motor, load, fitted) = match inrush {
+            Some(_) => (Motor::Still(Still), NO_TORQUE, None),
+            None => turning(case, rated_v, hookup)?,
         };
-        let rated_point =
-            fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
         let stalled = motor.machine().at(0.0, Stage { own_start: true, assist: false });
         let circuit_locked_rotor_a = stalled.y.norm() * phase(rated_v);
         // from here on its leakage is that at the supply's voltage
         let motor = motor.at_phase_voltage(phase(open_v));
-        let locked_rotor_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
         let rated_a = plate.rated_load();
-        let at_supply_a = locked_rotor_a * open_v / rated_v;
-        let three_phase = motor.machine().phases() == 3;
-        let starter = case.load.starter.starter(at_supply_a, rated_a, three_phase).map_err(Lack::Missing)?;
+        let (locked_rotor_a, starter): (f64, Box<dyn Starter>) = match inrush {
+            // no starter is a cure for it: why not is said, and the start is run without
+            Some(_) => (f64::NAN, Box::new(Direct)),
+            None => {
+                let locked_a = plate.locked_rotor().unwrap_or(circuit_locked_rotor_a);
+                let at_supply_a = locked_a * open_v / rated_v;
+                let three_phase = motor.machine().phases() == 3;
+                let starter = case.load.starter.starter(at_supply_a, rated_a, three_phase);
+                (locked_a, starter.map_err(Lack::Missing)?)
+            }
+        };
         let unfit = super::unfit(case, open_v, locked_rotor_a * open_v / rated_v, motor.machine());
         // a drive takes the time it is set to: the motor does not heat the while
         let ramp_s = starter.drive().map_or(0.0, |drive| DRIVE_TIME * drive.ramp_s);
@@ -177,7 +176,6 @@ impl Path {
         let z = Complex64::new(value(&supply.output_ohm), value(&supply.output_reactance_ohm));
         let breaker = case.circuit.breaker.as_ref();
         let conductor = case.circuit.conductor.as_ref();
-        let load = torque.load(rated_point);
         let mut path = Path {
             full_load_nm: load.settled(load.rated_speed),
             load,
@@ -215,6 +213,7 @@ impl Path {
             fan: fan(plate, rated_v),
             fan_through_starter: case.load.fan_through_starter,
             fit: fitted,
+            inrush,
             overload: Overload::of(&case.load, plate.rated_load(), locked_rotor_a),
             warm: case.pressure == Pressure::Unequal,
             cable: Cable::of(case),
@@ -223,6 +222,7 @@ impl Path {
         let starter = &case.load.starter;
         let cut_out = starter.cut_out().unwrap_or(CutOut::Speed(ASSIST_CUT_OUT));
         path.add_assist(starter.assist_capacitor_uf.as_ref().map(|uf| (uf.get() * 1e-6, cut_out)));
+        path.settle_inrush()?;
         Ok(path)
     }
 
@@ -244,7 +244,7 @@ impl Path {
     pub fn leakage_saturation_a(&self) -> Option<f64> {
         match &self.motor {
             Motor::ThreePhase(m) => m.leakage_saturation_a(),
-            Motor::TwoWinding(_) => None,
+            Motor::TwoWinding(_) | Motor::Still(_) => None,
         }
     }
 
@@ -252,7 +252,7 @@ impl Path {
     pub(super) fn three_phase_at(&self, phase_v: f64) -> Option<ThreePhase> {
         match &self.motor {
             Motor::ThreePhase(m) => Some((**m).clone().at_phase_voltage(phase_v)),
-            Motor::TwoWinding(_) => None,
+            Motor::TwoWinding(_) | Motor::Still(_) => None,
         }
     }
 
@@ -388,6 +388,7 @@ impl Motor {
         match self {
             Motor::TwoWinding(m) => &**m,
             Motor::ThreePhase(m) => &**m,
+            Motor::Still(none) => none,
         }
     }
 
@@ -465,6 +466,32 @@ fn fan(plate: &Nameplate, rated_v: f64) -> Complex64 {
     let Some(amps) = plate.fan_full_load_a.as_ref().map(Figure::get) else { return Complex64::ZERO };
     let reactive = (1.0 - FAN_POWER_FACTOR * FAN_POWER_FACTOR).sqrt();
     Complex64::new(FAN_POWER_FACTOR, -reactive) * (amps / rated_v)
+}
+
+/// Motor, load torque and fit of a load that turns.
+fn turning(case: &Case, rated_v: f64, hookup: Hookup) -> Result<(Motor, SpeedTorque, Option<Fit>), Lack> {
+    let motor = case.load.motor.as_ref().ok_or(Lack::Missing("motor_model"))?;
+    let torque = case.torque().ok_or(Lack::Missing(match case.pressure {
+        Pressure::Equalised => "load_torque",
+        Pressure::Unequal => "load_torque_unequal",
+    }))?;
+    let (plate, frequency) = (&case.load.nameplate, case.supply.frequency_hz.value);
+    let phase = |v: f64| if hookup == Hookup::ThreePhase { v / 3f64.sqrt() } else { v };
+    let mut fitted = None;
+    let motor = match motor {
+        MotorFigures::TwoWinding(m) => Motor::TwoWinding(Box::new(m.machine(frequency))),
+        MotorFigures::ThreePhase(m) => Motor::ThreePhase(Box::new(m.machine(frequency, phase(rated_v)))),
+        MotorFigures::Plate(m) => {
+            let rated_hz = plate.rated_frequency_hz.as_ref().map_or(frequency.0, Figure::get);
+            let fit = m.fit(plate, rated_v, rated_hz).map_err(Lack::Missing)?;
+            let motor = machine(m, plate, &fit, rated_v, frequency)?;
+            fitted = Some(fit);
+            motor
+        }
+    };
+    let rated_point =
+        fitted.as_ref().map_or((f64::NAN, Rpm(f64::NAN)), |f| (f.rated_nm(), Rpm(f.rated_rpm())));
+    Ok((motor, torque.load(rated_point), fitted))
 }
 
 /// The machine of a fitted circuit on a supply of this frequency.

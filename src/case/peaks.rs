@@ -34,11 +34,21 @@ pub struct FirstPeak {
     offset: f64,
 }
 
+impl FirstPeak {
+    /// Of a load whose crests are its own, at these figures alone.
+    pub(super) fn outright(crests: Crests) -> FirstPeak {
+        FirstPeak { found: Arc::new(crests), line: [1.0; 2], supply: [1.0; 2], offset: 1.0 }
+    }
+}
+
 impl Path {
     /// Looks for the largest instantaneous currents over all closing angles and all ways the running loads may behave, and
     /// keeps them. Without effect for a motor without instantaneous equations.
     pub fn find_first_peak(&mut self, trace: &mut Trace) {
         self.first_peak = None;
+        if self.is_inrush() {
+            return self.find_inrush_peak();
+        }
         // a rectifier's crest has nothing to do with the motor's
         if self.starter.drive().is_some() {
             return;
@@ -79,6 +89,10 @@ impl Path {
 
     /// Takes what was found on a path like this one.
     pub fn take_first_peak(&mut self, found: Option<&FirstPeak>) {
+        // such a load's peak does not go with its rms current: each path looks for its own
+        if self.is_inrush() {
+            return self.find_inrush_peak();
+        }
         self.first_peak = found.cloned();
     }
 
@@ -96,9 +110,12 @@ impl Path {
     fn peak_a(&self, known: Option<(&FirstPeak, [f64; 2], Extremes)>, rms_a: f64) -> [f64; 2] {
         let steady = SQRT_2 * rms_a;
         match known {
+            None if self.is_inrush() => [steady, f64::INFINITY],
             None => [steady, 2.0 * steady],
             // the root mean squares of a waveform have the offset in them already
-            Some((_, _, found)) if self.level == Level::Waveform => [found.least.a, found.largest.a],
+            Some((_, _, found)) if self.level == Level::Waveform || self.is_inrush() => {
+                [found.least.a, found.largest.a]
+            }
             // another path of like figures: in proportion to what its impedance alone makes of the offset
             Some((peak, [least, largest], _)) => {
                 let share = self.offset_factor() / peak.offset;
@@ -113,6 +130,9 @@ impl Path {
     /// Within 2 % for three-phase cage motors. For a single-phase motor no less than 1.1, which covers the two published cases
     /// at hand and is no proof for others.
     pub fn offset_factor(&self) -> f64 {
+        if self.is_inrush() {
+            return 1.0;
+        }
         let x_over_r = self.stalled_x_over_r();
         let kappa = if x_over_r > 0.0 { 1.02 + 0.98 * (-3.0 / x_over_r).exp() } else { 1.0 };
         if self.hookup == Hookup::ThreePhase { kappa } else { kappa.max(1.1) }

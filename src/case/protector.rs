@@ -76,6 +76,9 @@ fn bounds<Q: Quantity>(figure: &Figure<Q>) -> [f64; 3] {
 impl Overload {
     /// What `load` has, with its rated-load current and that at locked rotor, both at rated voltage \[A\].
     pub(super) fn of(load: &LoadFigures, rated_a: Option<f64>, locked_a: f64) -> Overload {
+        if load.inrush.is_some() {
+            return Overload::default();
+        }
         let relay = load.overload.as_ref().map(relay_device);
         let Some(figures) = &load.protector else { return Overload { relay, ..Overload::default() } };
         let most = load.nameplate.maximum_continuous_a.as_ref();

@@ -27,6 +27,9 @@ impl Path {
 
     /// The same with another limit to the attempt \[s\].
     pub fn run_for(&self, variant: usize, longest_start_s: f64, trace: &mut Trace) {
+        if self.run_inrush(variant, trace) {
+            return;
+        }
         let Some(&running) = self.runnings.get(variant) else { return };
         let branch = self.branch(longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
@@ -60,6 +63,9 @@ impl Path {
         watch: &mut dyn Watch,
     ) -> Option<Ending> {
         let running = *self.runnings.get(variant)?;
+        if self.is_inrush() {
+            return self.watch_inrush(variant, angle, trace, watch);
+        }
         let branch = self.branch(self.longest_start_s);
         envelope(&self.source, running, &[branch], self.options, std::slice::from_mut(trace));
         waveform::waveform(&Closing { angle, ..self.closing(&branch, running, trace) }, watch)

@@ -27,6 +27,9 @@ pub(super) fn unfit(case: &Case, open_v: f64, locked_rotor_a: f64, machine: &dyn
     if kind == StarterKind::Direct {
         return None;
     }
+    if let Some(inrush) = &case.load.inrush {
+        return Some(format!("no {words} before this load: {}", inrush.kind.no_starter()));
+    }
     if case.load.electronic {
         return Some(format!(
             "electronics of the unit's own feed its motor: a {words} before them does no good and may destroy them"

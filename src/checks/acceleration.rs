@@ -104,7 +104,18 @@ impl Check for Acceleration {
     }
 
     fn needs(&self, case: &Case, path: Option<&Path>) -> Needs {
-        if path.is_some() {
+        if case.load.inrush.is_some() {
+            // nothing has to get up to speed against a load, but a starter is none for it, and a path that cannot be run says why
+            match path {
+                Some(path) if path.unfit.is_some() => Needs::Applies,
+                Some(_) => Needs::Absent,
+                None => match Path::new(case) {
+                    Err(Lack::Missing(key)) => Needs::Missing(key),
+                    Err(Lack::NotModelled(what)) => Needs::NotModelled(what),
+                    Ok(_) => Needs::Absent,
+                },
+            }
+        } else if path.is_some() {
             Needs::Applies
         } else if case.load.motor.is_none() {
             Needs::Missing("load.motor_model")

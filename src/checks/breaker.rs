@@ -1,6 +1,6 @@
 //! Breaker: does the branch breaker ride through the start, by what it promises, by the model, and until it must trip?
 
-use super::dose::{carries, tightest_s};
+use super::dose::{carries, limit, tightest_s};
 use super::{Check, Explanation, MODEL_RESERVE, Margins, Needs, Reading, say};
 use crate::case::{Case, Path, Pressure};
 use crate::protection::BreakerStandard;
@@ -88,7 +88,7 @@ impl Check for Breaker {
         } else {
             format!("{start}: inside the band where it may trip")
         };
-        let limit = (1.0 + margin) * demand;
+        let allowed = limit(curve, margin, demand);
         let verb = if margins.to_fail < 0.0 {
             "must trip beyond"
         } else if promised || !edges.assumed {
@@ -100,13 +100,13 @@ impl Check for Breaker {
             "the {} A breaker is asked for {} A and {verb} {} A for a start this long: {}",
             path.breaker_a.map_or(String::new(), say::number),
             say::number(demand),
-            say::number(limit),
-            say::difference(demand, limit, "A")
+            say::number(allowed),
+            say::difference(demand, allowed, "A")
         );
         Explanation {
             sentence,
             demand: Some(demand),
-            limit: Some((1.0 + margins.modelled) * demand),
+            limit: Some(limit(&edges.fast, margins.modelled, demand)),
             unit: "A",
             at_s,
             rule:

@@ -138,12 +138,12 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
         return parts;
     }
     let promised = cable.small_a.map_or(cable.ampacity_a, |small| small.min(cable.ampacity_a));
-    let ceiling = running.and_then(|(amps, _)| match cable.compressor {
+    let ceiling = running.filter(|_| cable.motor).and_then(|(amps, _)| match cable.compressor {
         true => rules::maximum_protection(amps.max(cable.selection_a), cable.fan_a),
         // the share is that of cage motors of one phase and of three alike
         false => largest_size_a(MotorKind::SinglePhase, Device::InverseTimeBreaker, amps),
     });
-    let ceiling = ceiling.unwrap_or(f64::INFINITY);
+    let ceiling = ceiling.unwrap_or(if cable.motor { f64::INFINITY } else { promised });
     let part = Part::new(breaker, promised, protects);
     parts.push(Part { most: ceiling.max(promised), ..part });
     parts

@@ -42,6 +42,11 @@ pub(super) fn tightest_s(curve: &Curve, trace: &Trace, current: fn(&Row) -> f64,
     Some(largest.t_s)
 }
 
+/// What a margin makes of a demand \[A\]; what the curve carries for ever where it leaves the demand unbounded.
+pub(super) fn limit(curve: &Curve, margin: f64, demand: f64) -> f64 {
+    if margin.is_finite() { (1.0 + margin) * demand } else { curve.forever() }
+}
+
 /// Total time the current times `k` spends above a level \[s\].
 pub(super) fn time_above(trace: &Trace, current: fn(&Row) -> f64, k: f64, level: f64) -> f64 {
     trace

@@ -166,6 +166,10 @@ impl Check for OverloadProtector {
     }
 
     fn needs(&self, case: &Case, path: Option<&Path>) -> Needs {
+        if case.load.inrush.is_some() {
+            // there is no rotor to be locked
+            return Needs::Absent;
+        }
         if case.load.protector.is_none() && case.load.overload.is_none() {
             return Needs::NotGiven;
         }

@@ -1,6 +1,6 @@
 //! Surge: does the supply carry the start by its stated surge ratings?
 
-use super::dose::{ROUNDING, carries, tightest_s, time_above};
+use super::dose::{ROUNDING, carries, limit, tightest_s, time_above};
 use super::{Check, Explanation, Margins, Needs, Reading, say};
 use crate::case::{Case, Path};
 use crate::numeric::curve::{Curve, Law, Piece};
@@ -73,7 +73,7 @@ impl Check for Surge {
     fn explain(&self, path: &Path, trace: &Trace, margins: &Margins) -> Explanation {
         let demand = trace.largest_supply_a();
         let curve = ratings(path);
-        let limit = (1.0 + margins.modelled) * demand;
+        let limit = limit(&curve, margins.modelled, demand);
         let largest = path.surge.last();
         // the rating that the scaled start runs into
         let k = 1.0 + margins.modelled;

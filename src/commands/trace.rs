@@ -30,7 +30,8 @@ pub(super) struct Arguments {
     /// How closely the start is simulated; waveform gives instantaneous values, the others root mean squares.
     #[arg(long, value_enum, default_value = "envelope")]
     level: LevelWord,
-    /// Angle of the voltage at switch-on, at the waveform level: 0 switches on at the crest of phase a, 90 at its zero.
+    /// Angle of the voltage at switch-on: 0 switches on at the crest of phase a, 90 at its zero. A motor's start knows it at the
+    /// waveform level alone (0 if not given), that of any other load always (the angle with the largest crest if not given).
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     closing_angle_deg: Option<f64>,
     /// A row every so many seconds, instead of at the moments of the simulation; a 200th of a cycle at the waveform level.
@@ -46,24 +47,28 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     if arguments.step_s.is_some_and(|s| !(1e-6..=3600.0).contains(&s)) {
         return Err(Failure::Usage("--step-s: from 0.000001 to 3600 seconds".into()));
     }
-    let angle_deg = arguments.closing_angle_deg.unwrap_or(0.0);
-    if !angle_deg.is_finite() || angle_deg.abs() > 3600.0 {
+    let given = arguments.closing_angle_deg;
+    if given.is_some_and(|deg| !deg.is_finite() || deg.abs() > 3600.0) {
         return Err(Failure::Usage("--closing-angle-deg: from -3600 to 3600 degrees".into()));
-    }
-    if arguments.closing_angle_deg.is_some() && arguments.level != LevelWord::Waveform {
-        return Err(Failure::Usage(
-            "--closing-angle-deg: only the waveform level knows when it is switched on; add --level waveform"
-                .into(),
-        ));
     }
     let (mut site, _) = read(arguments.site.as_deref(), &arguments.own)?;
     // instants have a run of their own, beside which the envelope is enough
     site.level =
         if arguments.level == LevelWord::Waveform { Level::Envelope } else { arguments.level.into() };
     let case = choose(&site, &arguments.which)?;
-    let path = Path::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
+    if given.is_some() && arguments.level != LevelWord::Waveform && case.load.inrush.is_none() {
+        return Err(Failure::Usage(
+            "--closing-angle-deg: only the waveform level knows when it is switched on; add --level waveform"
+                .into(),
+        ));
+    }
+    let mut path =
+        Path::new(&case).map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
+    // a motor's angle is told to its instants
+    path.close_inrush_at(given.map(f64::to_radians));
+    let angle = given.map_or(path.closing_angle, f64::to_radians);
     let output = match arguments.level {
-        LevelWord::Waveform => instants(&path, angle_deg.to_radians(), arguments.step_s)?,
+        LevelWord::Waveform => instants(&path, angle, arguments.step_s)?,
         LevelWord::Envelope | LevelWord::Auto => csv::trace(&worse(&path), arguments.step_s),
     };
     Ok(Answer { output, yes: true })

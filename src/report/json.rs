@@ -181,7 +181,7 @@ fn start(s: &Start, load: usize) -> JsonStart<'_> {
         settled_rpm: optional(|f| f.settled_rpm),
         lowest_terminal_v: number(|f| f.lowest_terminal_v),
         pull_out_ratio: optional(|f| f.pull_out_ratio),
-        reaches_speed: s.facts.as_ref().map(|f| f.start_duration_s.is_some()),
+        reaches_speed: s.facts.as_ref().filter(|_| !s.inrush).map(|f| f.start_duration_s.is_some()),
         after_dip: s.facts.as_ref().and_then(|f| f.after_dip).map(AfterDip::word),
         checks: s.findings.iter().map(|f| check(f, load)).collect(),
         reduction: s.reduction.as_ref().map(|r| JsonReduction {

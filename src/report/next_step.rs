@@ -58,6 +58,9 @@ pub(super) fn next_step(start: &Start) -> String {
             keys => format!("give {}: without them the start cannot be run.", keys.join(" and ")),
         };
     }
+    if start.unfit.is_some() && start.inrush {
+        return "take this starter out.".into();
+    }
     if start.unfit.is_some() {
         return "take this starter out; startmargin starters SITE.toml shows what serves instead.".into();
     }
@@ -92,8 +95,12 @@ pub(super) fn next_step(start: &Start) -> String {
     }
     let Some(worst) = start.deciding() else { return "nothing to judge.".into() };
     if worst.status == Status::Pass {
-        let later: Vec<&str> =
-            start.findings.iter().filter(|f| f.margins.is_none()).map(|f| words::check(f.id)).collect();
+        let later: Vec<&str> = start
+            .findings
+            .iter()
+            .filter(|f| f.margins.is_none())
+            .map(|f| words::check_of(start, f.id))
+            .collect();
         return format!("what is modelled passes; have these checked by other means: {}.", later.join(", "));
     }
     if worst.at_value == Status::Pass {
@@ -157,6 +164,9 @@ fn how_sure(window: &Window) -> &'static str {
 
 /// What would serve where no reduction does.
 fn serve_instead(start: &Start, worst: &Finding) -> String {
+    if let Some(said) = serve_inrush(start, worst) {
+        return said;
+    }
     let facts = start.facts.as_ref();
     let lasts = facts.and_then(|f| f.start_duration_s);
     match (worst.id, worst.told.demand) {
@@ -196,8 +206,28 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
         }
         ("conductor", _) => format!("change cable or breaker: {}.", worst.told.why),
         ("continuous", _) => "a larger supply or circuit: the running current alone is too much.".into(),
-        _ => format!("look into {}: {}.", words::check(worst.id), worst.told.why),
+        _ => format!("look into {}: {}.", words::check_of(start, worst.id), worst.told.why),
     }
+}
+
+/// The same for what has no rotor: no soft starter helps it, a resistor that is bridged after some cycles does.
+fn serve_inrush(start: &Start, worst: &Finding) -> Option<String> {
+    if !start.inrush {
+        return None;
+    }
+    let amps = number(worst.told.demand?);
+    Some(match worst.id {
+        "surge" => format!("switch off what else is on, or take a supply that carries {amps} A for some cycles."),
+        "peak-current" => format!(
+            "take a supply that gives a crest of {amps} A, or put an inrush limiter (a resistor that a relay bridges) before it."
+        ),
+        "breaker" | "breaker-instantaneous" => {
+            "put an inrush limiter (a resistor that a relay bridges) before it, or have an electrician look at a breaker with a \
+             slower instantaneous trip; never enlarge it beyond what the cable allows."
+                .into()
+        }
+        _ => return None,
+    })
 }
 
 /// The reduction window in sentences.

@@ -49,6 +49,8 @@ impl Comparison {
             summary: case.load.starter.words(),
             figures: case.load.starter.clone(),
         });
+        // of what is no induction motor none is to be compared: the order says why
+        let candidates = if case.load.inrush.is_some() { Vec::new() } else { candidates };
         let all: Vec<Candidate> = std::iter::once(none).chain(own).chain(candidates).collect();
         let jobs: Vec<(usize, Pressure)> =
             (0..all.len()).flat_map(|i| pressures.iter().map(move |p| (i, *p))).collect();
@@ -73,7 +75,7 @@ impl Comparison {
             volts: direct.first().map_or(0.0, |t| t.open_v),
             hertz: case.supply.frequency_hz.value.0,
             rated_a,
-            locked_rotor_a: facts.map(|f| f.locked_rotor_at_supply_a),
+            locked_rotor_a: facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite()),
             pressures,
             rows,
             order,

@@ -5,7 +5,7 @@ use anstyle::{AnsiColor, Style};
 use super::next_step::{next_step, window};
 use super::words::{self, sentence, set};
 use super::{CAUTIONS, Judged, Report};
-use crate::advise::{Start, Verdict};
+use crate::advise::{Facts, Start, Verdict};
 use crate::case::Pressure;
 use crate::checks::say::{number, seconds};
 use crate::checks::{Finding, Status};
@@ -88,7 +88,7 @@ fn limits(start: &Start) -> String {
         return format!("the start cannot be run: {}", acceleration.told.why);
     }
     if finding.margins.is_none() {
-        return format!("{}: {}", words::check(finding.id), finding.told.why);
+        return format!("{}: {}", words::check_of(start, finding.id), finding.told.why);
     }
     let said = &finding.told.sentence;
     let said = if said.is_empty() { &finding.told.why } else { said };
@@ -113,6 +113,7 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
     let start = &judged.start;
     let number_ = if many { format!("{}. ", i + 1) } else { String::new() };
     let pressure = match start.pressure {
+        _ if start.inrush => "switched on at the worst moment",
         Pressure::Equalised => "pressure equalised",
         Pressure::Unequal => "pressure unequal",
     };
@@ -154,6 +155,9 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
 /// The start in a sentence.
 fn facts(start: &Start) -> String {
     let Some(f) = &start.facts else { return String::new() };
+    if start.inrush {
+        return set("   ", "   ", &settles(f));
+    }
     let settled = f.settled_a.map_or(String::new(), |a| format!(", settles at {} A", number(a)));
     let course = match (f.outcome, f.start_duration_s) {
         (Outcome::Starts, Some(s)) => format!("up to speed in {}{settled}", seconds(s)),
@@ -170,17 +174,32 @@ fn facts(start: &Start) -> String {
     set("   ", "   ", &text)
 }
 
+/// The start of what has no rotor.
+fn settles(f: &Facts) -> String {
+    let course = match (f.settled_a, f.settling_time_s) {
+        (Some(a), Some(s)) if s > 0.0 => format!("settles at {} A within {}", number(a), seconds(s)),
+        (Some(a), _) => format!("settles at {} A", number(a)),
+        (None, _) => "does not settle".into(),
+    };
+    format!(
+        "Largest instant {} A, by the moment of switching on; largest cycle {} A; {course}; lowest voltage at the load {} V.",
+        number(f.largest_peak_a),
+        number(f.largest_rms_a),
+        number(f.lowest_terminal_v)
+    )
+}
+
 const HEADER: &str = "   check                result     margin    asked   allowed  what decides\n";
 
 fn table(start: &Start, colour: bool) -> String {
     let mut out = String::from(HEADER);
     for finding in &start.findings {
-        out.push_str(&row(finding, colour));
+        out.push_str(&row(start, finding, colour));
     }
     out
 }
 
-fn row(finding: &Finding, colour: bool) -> String {
+fn row(start: &Start, finding: &Finding, colour: bool) -> String {
     let (result, style) = match finding.status {
         Status::Pass => ("pass", AnsiColor::Cyan),
         Status::Uncertain => ("uncertain", AnsiColor::Yellow),
@@ -214,7 +233,7 @@ fn row(finding: &Finding, colour: bool) -> String {
     }
     let first = format!(
         "   {:<20} {result:<9} {margin:>7} {:>8} {:>9}  ",
-        words::check(finding.id),
+        words::check_of(start, finding.id),
         amount(finding.told.demand),
         amount(finding.told.limit)
     );

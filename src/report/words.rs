@@ -1,6 +1,6 @@
 //! The shop's words for the model's, and the lines they are set in.
 
-use crate::advise::Doubt;
+use crate::advise::{Doubt, Start};
 
 /// Columns the text keeps within.
 pub(super) const WIDTH: usize = 100;
@@ -26,6 +26,11 @@ pub(super) fn check(id: &str) -> &'static str {
         "shore-outlet" => "shore outlet",
         _ => "other",
     }
+}
+
+/// The same in a start: what has no rotor does not get up to speed.
+pub(super) fn check_of(start: &Start, id: &str) -> &'static str {
+    if start.inrush && id == "acceleration" { "starter and load" } else { check(id) }
 }
 
 /// What was not checked, in a few words: the battery's four as one.
@@ -90,6 +95,21 @@ pub(super) fn figure(path: &str) -> String {
         "ampacity_a" => "current the cable may carry",
         "resistance_ohm" if path.contains("conductor") => "cable's resistance (length, temperature)",
         "reactance_ohm" if path.contains("conductor") => "cable's reactance",
+        "cold_ratio" => "cold resistance of the filament",
+        "heat_s" => "time the filament takes to get hot",
+        "start_ratio" => "current at standstill",
+        "start_power_factor" => "power factor at standstill",
+        "capacitor_uf" => "capacitor behind the rectifier",
+        "series_ohm" => "resistance in series with the capacitor",
+        "limiter_ohm" => "resistance that holds the charging current down",
+        "limiter_hot_ohm" => "resistance of the hot thermistor",
+        "relay_s" => "time until the relay closes",
+        "ramp_s" if path.contains("inrush") => "time it takes to its power",
+        "magnetising_pu" => "magnetising current",
+        "knee" => "flux at which the core saturates",
+        "saturated_pu" => "reactance of the saturated core",
+        "winding_pu" => "resistance of the primary",
+        "residual" => "flux left in the core",
         "va" if path.starts_with("running") => "size of what is already running",
         _ => "",
     };
@@ -112,7 +132,7 @@ pub(super) fn matters(doubt: &Doubt) -> bool {
 pub(super) fn source_of(path: &str) -> &'static str {
     match path.rsplit('.').next().unwrap_or(path) {
         "locked_rotor_a" | "locked_rotor_ratio" => "LRA on the compressor's own label or the motor plate",
-        "rated_load_a" => "RLA or FLA on the unit's nameplate",
+        "rated_load_a" => "rated current on the unit's nameplate (of a motor RLA or FLA)",
         "fan_full_load_a" => "FLA of the fan on the unit's nameplate",
         "va" | "a" | "w" if path.contains("surge") => "the supply's data sheet, or its maker in writing",
         "for_s" if path.contains("surge") => "the supply's data sheet, or its maker in writing",

@@ -250,8 +250,8 @@ impl<'t> Document<'t> {
         let class = self.text(at, "class").map(str::to_owned);
         match class {
             Some(id) => self.merge(at, "class", Shelf::Class, &id),
-            // a motor given outright needs no class
-            None if self.has(at, "motor_model") || self.has(at, "class") => {}
+            // a motor given outright needs no class, and what is no motor has none
+            None if ["motor_model", "class", "inrush"].iter().any(|key| self.has(at, key)) => {}
             None => {
                 let id = match self.phases(at, 1) {
                     3 => "three-phase-general",

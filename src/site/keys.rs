@@ -41,6 +41,10 @@ const TIMES: Bounds = bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of
 const PER_UNIT: Bounds = bounds(0.0, 1.0, true, true, "0 to 1, as a share");
 const LOCKED_RATIO: Bounds =
     bounds(1.0, 100.0, true, true, "1 to 100, as a multiple of the rated-load current");
+const RATIO: Bounds = bounds(1.0, 100.0, true, true, "1 to 100");
+const KNEE: Bounds = bounds(0.5, 3.0, true, true, "0.5 to 3");
+const RELAY: Bounds = bounds(0.001, 10.0, true, true, "0.001 to 10");
+const RESIDUAL: Bounds = bounds(0.0, 1.0, true, false, "0 or more, below 1");
 const PICKUP: Bounds = bounds(1.0, 10.0, true, true, "1 to 10, as a multiple of the rated-load current");
 const GROUPED: Bounds = bounds(1.0, 1000.0, true, true, "1 to 1000");
 
@@ -155,6 +159,19 @@ pub(super) const RIVALS: [&[&str]; 11] = [
 /// The kinds of winding a motor can be fitted with.
 pub(super) const WINDINGS: &[&str] =
     &["run-capacitor", "start-capacitor", "start-and-run-capacitor", "split-phase", "three-phase"];
+
+/// The kinds of load that are no induction motor (`InrushKind::ALL` has the same; a test compares).
+pub(super) const INRUSH: &[&str] = &[
+    "heater",
+    "filament",
+    "universal-motor",
+    "rectifier",
+    "electronic-lamp",
+    "drive",
+    "induction-hob",
+    "transformer",
+    "ballast",
+];
 
 /// The keys of one table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -396,6 +413,7 @@ tables! {
     circuit: Table("circuit"), Given, "the site's [circuit]",
         "a circuit of its own: replaces the site's as a whole";
     motor_model: Table("load[].motor_model"), Given, "fitted to the nameplate and the class", "the motor given outright";
+    inrush: Table("load[].inrush"), Given, "it is an induction motor", "a load that is no induction motor: what it is instead";
     load_torque: Table("load[].load_torque"), Given, "required with a motor_model, else the class's",
         "what the motor has to turn, after a rest";
     load_torque_unequal: Table("load[].load_torque"), Given, "the class's, if it has one; else a restart straight after stopping is not judged",
@@ -484,6 +502,37 @@ tables! {
         "required with a start capacitor, or with an auxiliary winding and no capacitor",
         "two-winding only: fraction of synchronous speed at which the start switch opens", Unknown;
     inertia_kgm2: Number(POSITIVE), Given, "required", "moment of inertia of rotor and load", Unknown;
+}
+"load[].inrush"
+"A load that is no induction motor: `[load.inrush]` below its `[[load]]`. Its size is the load's rated_load_a or power_w." {
+    kind: Word(INRUSH), Given, "required", "what it is";
+    cold_ratio: Number(RATIO), Given, "required for a filament", "hot over cold resistance";
+    heat_s: Number(POSITIVE), Given, "required for a filament", "energy that heats it up, over rated power";
+    start_ratio: Number(RATIO), Given, "required for universal-motor and ballast",
+        "current at standstill, or of a lamp at first, over the running one; rms, at rated voltage";
+    start_power_factor: Number(UNITY), Given, "required for universal-motor and ballast", "power factor of that current";
+    inertia_s: Number(POSITIVE), Given, "required for a universal-motor",
+        "kinetic energy at running speed over rated volt-amperes";
+    warm_up_s: Number(POSITIVE), Given, "required for a ballast", "time constant in which a discharge lamp gets warm";
+    capacitor_uf: Number(POSITIVE), Given, "required for all with a rectifier", "capacitor behind the rectifier";
+    series_ohm: Number(POSITIVE), Given, "required for all with a rectifier",
+        "resistance in series with it at all times: fuse, filter, diodes, capacitor";
+    choke_ohm: Number(NOT_NEGATIVE), Given, "0", "reactance in series with it at rated frequency";
+    limiter: Word(&["none", "thermistor", "relay"]), Given, "none",
+        "what holds the charging current down: nothing, a thermistor, or a resistor that a relay bridges";
+    limiter_ohm: Number(POSITIVE), Given, "required with a limiter", "its resistance, cold";
+    limiter_hot_ohm: Number(POSITIVE), Given, "required for a thermistor", "resistance of a thermistor, hot";
+    relay_s: Number(RELAY), Given, "required for a relay", "when the relay closes";
+    hot: Switch, Given, "false", "whether the thermistor is still hot from the run before";
+    ramp_s: Number(NOT_NEGATIVE), Given, "0: at once", "time in which it comes to its power once it works";
+    current: Word(&["pulses", "sine"]), Given, "pulses; sine for an induction-hob",
+        "form of the current once it works: sine with power-factor correction";
+    magnetising_pu: Number(UNITY), Given, "required for a transformer", "magnetising current over rated current, both rms";
+    knee: Number(KNEE), Given, "required for a transformer", "flux at the knee over the crest of rated flux";
+    saturated_pu: Number(UNITY), Given, "required for a transformer",
+        "reactance of the primary beyond the knee, over rated voltage by rated current";
+    winding_pu: Number(UNITY), Given, "required for a transformer", "resistance of the primary likewise";
+    residual: Number(RESIDUAL), Given, "0", "flux left in the core at switch-on over the crest of rated flux; both signs count";
 }
 "load[].load_torque"
 "Load torque: rated_nm times c0 + c1 x + c2 x^2, x being speed over rated_rpm. Also `[load.load_torque_unequal]`." {

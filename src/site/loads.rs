@@ -1,7 +1,7 @@
 //! Loads: nameplate, and the rules between a load, its motor and the supplies.
 
 use super::document::{Document, join};
-use super::{SiteLoad, circuits, motors, supplies};
+use super::{SiteLoad, circuits, inrush, motors, supplies};
 use crate::case::{Connection, LoadFigures, Pressure};
 use crate::figure::{Figure, Origin};
 use crate::motor::given::{LoadTorqueFigures, MotorFigures};
@@ -29,10 +29,14 @@ pub(super) fn read(document: &mut Document<'_>, supplies: &[SupplyFigures]) -> V
 
 fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> SiteLoad {
     let mut nameplate = nameplate(document, at);
+    let inrush = inrush::inrush(document, at);
     let mut motor = motors::motor(document, at);
     let (load_torque, load_torque_unequal) = motors::torques(document, at);
     let phases = document.phases(at, if matches!(motor, Some(MotorFigures::ThreePhase(_))) { 3 } else { 1 });
-    if document.inner(at, "motor_model").is_none() {
+    if let Some(inrush) = &inrush {
+        rated_voltage(document, at, &mut nameplate, phases, supplies);
+        inrush::complete(inrush, &mut nameplate);
+    } else if document.inner(at, "motor_model").is_none() {
         check_nameplate(document, at, &nameplate);
         check_windings(document, at, phases);
         let rated = nameplate.rated_frequency_hz.as_ref().map(Figure::get);
@@ -49,6 +53,7 @@ fn load(document: &mut Document<'_>, at: &str, supplies: &[SupplyFigures]) -> Si
         connection: circuits::connection(document, at),
         nameplate,
         motor,
+        inrush,
         load_torque,
         load_torque_unequal,
         pressure: document.text(at, "pressure").map(|word| match word {
@@ -121,6 +126,23 @@ fn complete(
     phases: u32,
     supplies: &[SupplyFigures],
 ) {
+    rated_voltage(document, at, plate, phases, supplies);
+    other_voltage(document, at);
+    let stated = |key: &str| document.stated(at, key);
+    let notes = rules::complete(plate, phases, &stated);
+    for note in notes {
+        document.note(at.to_owned(), &note);
+    }
+}
+
+/// Takes the first supply's voltage where the label says none.
+fn rated_voltage(
+    document: &Document<'_>,
+    at: &str,
+    plate: &mut Nameplate,
+    phases: u32,
+    supplies: &[SupplyFigures],
+) {
     if plate.rated_voltage_v.is_none()
         && let Some(supply) = supplies.first()
     {
@@ -129,12 +151,6 @@ fn complete(
         // not a number where the supply's was refused: then nothing is worked out
         plate.rated_voltage_v =
             volts.is_finite().then(|| Figure::exact(Volt(volts), Origin::Assumed).noted(note));
-    }
-    other_voltage(document, at);
-    let stated = |key: &str| document.stated(at, key);
-    let notes = rules::complete(plate, phases, &stated);
-    for note in notes {
-        document.note(at.to_owned(), &note);
     }
 }
 

@@ -13,6 +13,7 @@ pub mod described;
 mod diagnostics;
 mod document;
 mod hints;
+mod inrush;
 pub mod keys;
 mod loads;
 mod motors;

@@ -7,6 +7,7 @@
 mod drive;
 mod envelope;
 mod events;
+pub mod inrush;
 mod network;
 mod ride_through;
 mod switching;

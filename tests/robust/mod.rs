@@ -77,9 +77,12 @@ fn sound(what: &str, start: &Start) {
         }
     }
     if let Some(facts) = &start.facts {
+        // what is no induction motor has none
+        let locked = [facts.locked_rotor_a, facts.locked_rotor_at_supply_a]
+            .map(|a| if start.inrush { 0.0 } else { a });
         let always = [
-            facts.locked_rotor_a,
-            facts.locked_rotor_at_supply_a,
+            locked[0],
+            locked[1],
             facts.largest_rms_a,
             facts.largest_supply_a,
             facts.largest_peak_a,

@@ -490,6 +490,16 @@ fn every_built_in_entry_makes_a_site() {
         let supply = if three_phase { three } else { single };
         let site = sound(&entry.file, &format!("{supply}[[load]]\nname = \"l\"\nuse = \"{}\"\n", entry.id));
         let plate = &site.loads[0].figures.nameplate;
+        if site.loads[0].figures.inrush.is_some() {
+            // no motor: its size is all the label says
+            assert!(
+                plate.rated_load_a.is_some() && site.notes.is_empty(),
+                "{}: {:?}",
+                entry.file,
+                site.notes
+            );
+            continue;
+        }
         let (locked, rated) =
             (plate.locked_rotor().expect(&entry.file), plate.rated_load().expect(&entry.file));
         assert!(locked > 1.5 * rated && locked < 15.0 * rated, "{}: {locked} {rated}", entry.file);

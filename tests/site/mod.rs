@@ -2,6 +2,7 @@
 //! that nothing anyone types brings the reader down.
 
 pub mod hints;
+pub mod inrush;
 pub mod lands;
 pub mod manual;
 pub mod merging;
@@ -23,6 +24,9 @@ pub const WORKSHOP: &str = include_str!("workshop.toml");
 
 /// Every key that goes with a motor fitted to its nameplate; labels and the catalogue, single-phase.
 pub const CABIN: &str = include_str!("cabin.toml");
+
+/// Every key of loads that are not induction motors.
+pub const KITCHEN: &str = include_str!("kitchen.toml");
 
 /// Every key that goes with a starter that is not a current limit.
 pub const HALL: &str = include_str!("hall.toml");

@@ -4,6 +4,7 @@
 pub mod analytic;
 pub mod csv;
 pub mod gates;
+pub mod inrush;
 pub mod labels;
 pub mod levels;
 pub mod machines;
@@ -284,6 +285,11 @@ pub fn all() -> Vec<Section> {
             title: "Measured",
             about: "The only evidence that the models are those of real motors. There is little of it.",
             rows: measured::rows(),
+        },
+        Section {
+            title: "Loads that are not induction motors",
+            about: "Recorded starts against the entries of the catalogue, their size alone set to the recorded one.",
+            rows: inrush::rows(),
         },
         Section {
             title: "The envelope level against the waveform level",

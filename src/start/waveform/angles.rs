@@ -14,7 +14,8 @@ pub struct Extreme {
     pub a: f64,
     /// When it flows \[s\].
     pub t_s: f64,
-    /// Angle of the voltage at switch-on, 0 up to 180 \[degrees\]: half a turn more gives the same with the other sign.
+    /// Angle of the voltage at switch-on, 0 up to 180 \[degrees\]: half a turn more gives the same with the other sign. Up to 360
+    /// for a core with residual flux, where it does not.
     pub closing_deg: f64,
 }
 
@@ -179,7 +180,7 @@ fn single_phase(closing: &Closing<'_>, how: Angles) -> Option<Crests> {
 }
 
 /// Longest time without a break above each level of a wave sampled every `h` \[s\], straight between samples.
-fn above(wave: &[f64], largest: f64, h: f64) -> Vec<f64> {
+pub(in crate::start) fn above(wave: &[f64], largest: f64, h: f64) -> Vec<f64> {
     (0..LEVELS)
         .map(|j| {
             let level = largest * j as f64 / (LEVELS - 1) as f64;

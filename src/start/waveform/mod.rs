@@ -4,7 +4,7 @@
 //! What the phasor circuit decides and no transient of the machine changes is taken from it at each speed: the voltage fraction
 //! of a limiter, the source that folds back, running loads and fans (an admittance at rated frequency). One motor at a time.
 
-mod angles;
+pub(super) mod angles;
 mod events;
 mod firing;
 mod rms;

@@ -130,7 +130,8 @@ impl Cycles {
 
     fn calm(&self, k: usize) -> Option<bool> {
         let line = |c: &Cycle| Cycle::over_phases(c.line_a, self.phases);
-        let near = |a: f64, b: f64, share: f64| (a - b).abs() < share * b.abs();
+        // what has no rotor keeps its speed of 0
+        let near = |a: f64, b: f64, share: f64| (a - b).abs() <= share * b.abs();
         let now = self.cycle(k)?;
         Some(match self.stop {
             Stop::Never => false,
