@@ -287,5 +287,5 @@ fn answered(good: &[(String, String)], mutants: usize, changes: usize) {
     );
     assert!(bad.is_empty(), "{} of {mutants}:\n{}", bad.len(), bad.join("\n"));
     // the mutations must not be so coarse that nothing gets past the reader
-    assert!(accepted >= mutants / 4, "{accepted}");
+    assert!(accepted >= mutants / 5, "{accepted}");
 }
