@@ -54,7 +54,7 @@ impl Fault {
         let value = |ohm: &Option<Figure<Ohm>>| ohm.as_ref().map(Figure::get);
         let loop_ohm = match (stated_a, value(&supply.output_ohm), value(&supply.output_reactance_ohm)) {
             // of what angle the source is, is not known: in line with the cable it lets the least through
-            (Some(amps), ..) => to_earth_v / amps + cable.norm(),
+            (Some(amps), ..) if supply.kind == SupplyKind::Shore => to_earth_v / amps + cable.norm(),
             (None, None, None) if supply.kind == SupplyKind::Shore => return None,
             (None, r, x) => (share * Complex64::new(r.unwrap_or(0.0), x.unwrap_or(0.0)) + cable).norm(),
         };

@@ -138,6 +138,6 @@ fn moved(ambient: &Ambient) -> Option<String> {
     (ambient.promised < 1.0).then(|| {
         let lower = |factor: f64| say::number(100.0 * (1.0 - factor));
         let (least, most) = (lower(ambient.modelled), lower(ambient.promised));
-        format!("; at {} C it trips from {least} to {most} % lower a current", say::number(ambient.celsius))
+        format!("; at {} C it trips at {least} to {most} % less current", say::number(ambient.celsius))
     })
 }
