@@ -56,7 +56,7 @@ impl Fault {
             // of what angle the source is, is not known: in line with the cable it lets the least through
             (Some(amps), ..) if supply.kind == SupplyKind::Shore => to_earth_v / amps + cable.norm(),
             (None, None, None) if supply.kind == SupplyKind::Shore => return None,
-            (None, r, x) => (share * Complex64::new(r.unwrap_or(0.0), x.unwrap_or(0.0)) + cable).norm(),
+            (_, r, x) => (share * Complex64::new(r.unwrap_or(0.0), x.unwrap_or(0.0)) + cable).norm(),
         };
         let rated_a = supply.continuous.as_ref().map_or(0.0, |rating| amps(supply, rating));
         let usual_a = match supply.kind {
