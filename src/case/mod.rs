@@ -2,6 +2,7 @@
 //! ([`Case`]), and the same at one value for each figure, ready to run ([`Path`]).
 
 mod cable;
+mod fault;
 mod inrush;
 mod path;
 mod peaks;
@@ -10,6 +11,7 @@ mod run;
 mod starter_fit;
 
 pub use cable::Cable;
+pub use fault::Fault;
 pub(crate) use path::ASSIST_CUT_OUT;
 pub use path::{Hookup, Lack, Path, Surge};
 pub use peaks::FirstPeak;

@@ -3,14 +3,15 @@
 use num_complex::Complex64;
 
 use super::inrush::{Loaded, NO_TORQUE, Still, loaded};
-use super::{Behaviour, Cable, Case, Connection, FirstPeak, Overload, Pressure, RunningFigures};
+use super::{Behaviour, Cable, Case, Connection, Fault, FirstPeak, Overload, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::fit::{Fit, Winding};
 use crate::motor::given::{MotorFigures, PlateMotor};
 use crate::motor::{Capacitor, LoadTorque, Machine, SpeedTorque, Stage, ThreePhase, TwoWinding};
 use crate::nameplate::Nameplate;
-use crate::protection::Edges;
+use crate::protection::{Ambient, BreakerFigures, Edges};
 use crate::quantity::*;
+use crate::standards::Rules;
 use crate::standards::nema_mg_1::LEAST_VOLTAGE;
 use crate::start::{Dip, Level, Options, Row, Running};
 use crate::starter::{CutOut, Direct, Limiter, PhaseControl, Starter};
@@ -121,6 +122,14 @@ pub struct Path {
     pub breaker_a: Option<f64>,
     /// The breaker's band.
     pub edges: Option<Edges>,
+    /// What the temperature around the breaker does to it; absent where it is not stated.
+    pub ambient: Option<Ambient>,
+    /// A short circuit at the load; absent where breaker, cable or supply are not known.
+    pub fault: Option<Fault>,
+    /// Whether the supply shuts itself off on a short circuit; absent: not stated.
+    pub shuts_off_on_fault: Option<bool>,
+    /// Whose rules apply.
+    pub rules: Rules,
     /// Its overload protection.
     pub overload: Overload,
     /// Whether it starts straight after running, so that its protection is warm.
@@ -175,6 +184,7 @@ impl Path {
         let fold_a = largest.filter(|_| supply.on_overload == OnOverload::Limit);
         let z = Complex64::new(value(&supply.output_ohm), value(&supply.output_reactance_ohm));
         let breaker = case.circuit.breaker.as_ref();
+        let ambient = breaker.zip(case.ambient_c.as_ref()).map(|(b, t)| Ambient::of(b.standard, t.get()));
         let conductor = case.circuit.conductor.as_ref();
         let mut path = Path {
             full_load_nm: load.settled(load.rated_speed),
@@ -209,7 +219,11 @@ impl Path {
             supply_kind: supply.kind,
             on_overload: supply.on_overload,
             breaker_a: breaker.map(|b| b.rating_a.get()),
-            edges: breaker.and_then(|b| b.edges(open_v, frequency.0).ok()),
+            edges: breaker.and_then(|b| edges(b, ambient.as_ref(), open_v, frequency)),
+            ambient,
+            fault: Fault::of(case),
+            shuts_off_on_fault: supply.shuts_off_on_fault,
+            rules: case.rules,
             fan: fan(plate, rated_v),
             fan_through_starter: case.load.fan_through_starter,
             fit: fitted,
@@ -512,13 +526,24 @@ fn machine(
     two.or_else(three).ok_or(Lack::NotModelled("a motor of such windings"))
 }
 
+/// The breaker's band in this ambient, or at its reference where none is stated.
+fn edges(
+    breaker: &BreakerFigures,
+    ambient: Option<&Ambient>,
+    open_v: f64,
+    frequency: Hertz,
+) -> Option<Edges> {
+    let edges = breaker.edges(open_v, frequency.0).ok()?;
+    Some(ambient.map_or_else(|| edges.clone(), |ambient| edges.at_ambient(ambient)))
+}
+
 fn value(ohm: &Option<Figure<Ohm>>) -> f64 {
     ohm.as_ref().map_or(0.0, Figure::get)
 }
 
 /// A rating in amperes per line, at the supply's rated voltage. Each leg of a three-wire supply carries half of the VA at
 /// half of the voltage, so the amperes are the same.
-fn amps(supply: &SupplyFigures, rating: &Rating) -> f64 {
+pub(super) fn amps(supply: &SupplyFigures, rating: &Rating) -> f64 {
     let by_phases = if supply.phases == 3 { 3f64.sqrt() } else { 1.0 };
     let over = 1.0 / (supply.voltage_v.get() * by_phases);
     match rating {

@@ -1,9 +1,9 @@
 //! Breaker: does the branch breaker ride through the start, by what it promises, by the model, and until it must trip?
 
-use super::dose::{carries, limit, tightest_s};
+use super::dose::{ROUNDING, Warm, carries, carries_by, limit, tightest_s};
 use super::{Check, Explanation, MODEL_RESERVE, Margins, Needs, Reading, say};
-use crate::case::{Case, Path, Pressure};
-use crate::protection::BreakerStandard;
+use crate::case::{Case, Path};
+use crate::protection::Ambient;
 use crate::start::{Row, Trace};
 
 pub(super) struct Breaker;
@@ -29,69 +29,73 @@ impl Check for Breaker {
         true
     }
 
-    fn reservation(&self, case: &Case, path: &Path, told: &Explanation) -> Option<String> {
-        // asked for no more than its rating it is not near its edge, warm or cold
-        let easy = told.demand.zip(path.breaker_a).is_some_and(|(asked, rating)| asked <= rating);
-        if case.pressure == Pressure::Unequal && !easy {
-            return Some(
-                "the breaker is still warm from the run before; its warm curve is not modelled yet".into(),
-            );
-        }
-        too_warm(case)
-    }
-
     fn assumed(&self, path: &Path) -> bool {
-        path.edges.as_ref().is_some_and(|e| e.assumed)
+        // of a warm breaker the maker's curve says nothing either
+        path.edges.as_ref().is_some_and(|e| e.assumed || path.warm)
     }
 
     fn holds(&self, path: &Path, trace: &Trace, reading: Reading, k: f64) -> bool {
         let Some(edges) = &path.edges else { return false };
-        let edge = match reading {
-            Reading::Guaranteed => &edges.guaranteed,
-            Reading::Modelled => &edges.fast,
-            Reading::ToFail => &edges.slow,
-        };
-        carries(edge, trace, line_a, k)
+        let warm = warm(path, trace);
+        match reading {
+            // the tests of the standards above it begin cold: of a warm breaker only what it carries for ever is promised
+            Reading::Guaranteed if warm.is_some() => {
+                let settled = trace.settled.filter(|_| trace.starts()).map_or(0.0, |row| row.line_a);
+                k * trace.largest_rms_a().max(settled) <= edges.guaranteed.forever() * (1.0 + ROUNDING)
+            }
+            Reading::Guaranteed => carries(&edges.guaranteed, trace, line_a, k),
+            Reading::Modelled => carries_by(&edges.fast, warm, trace, &line_a, k),
+            // a warm breaker trips no later than a cold one; how much sooner is not certain
+            Reading::ToFail => carries(&edges.slow, trace, line_a, k),
+        }
     }
 
     fn explain(&self, path: &Path, trace: &Trace, margins: &Margins) -> Explanation {
         let demand = trace.largest_rms_a();
         let Some(edges) = &path.edges else { return Explanation::default() };
+        let warm = warm(path, trace);
+        let assumed = self.assumed(path);
         // the reading that decides is the one whose limit is quoted
         let promised = margins.guaranteed >= 0.0;
-        let (margin, curve) = if margins.to_fail < 0.0 {
-            (margins.to_fail, &edges.slow)
-        } else if promised || !edges.assumed {
-            (margins.guaranteed, &edges.guaranteed)
+        let (margin, curve, warmth) = if margins.to_fail < 0.0 {
+            (margins.to_fail, &edges.slow, None)
+        } else if promised || !assumed {
+            (margins.guaranteed, &edges.guaranteed, None)
         } else {
-            (margins.modelled, &edges.fast)
+            (margins.modelled, &edges.fast, warm)
         };
-        let at_s = tightest_s(curve, trace, line_a, (1.0 + margin) * (1.0 + 1e-6));
+        let at_s = tightest_s(curve, warmth, trace, line_a, (1.0 + margin) * (1.0 + 1e-6));
         let multiple = path.breaker_a.map_or(0.0, |a| demand / a);
         let start = format!("{} times its rating", say::number(multiple));
-        let why = if margins.to_fail < 0.0 {
+        let resting = match (warm, edges.assumed) {
+            (Some(_), true) => "the assumed curve between the standard's points, shortened by the run before",
+            (Some(_), false) => "the maker's curve, shortened by the run before",
+            (None, _) => "the assumed curve between the standard's points",
+        };
+        let mut why = if margins.to_fail < 0.0 {
             format!("{start} for longer than it can hold: it must trip")
         } else if promised && edges.assumed {
             format!("{start}: inside what its standard guarantees to hold")
         } else if promised {
             format!("{start}: inside the maker's curve")
-        } else if !edges.assumed {
+        } else if !assumed {
             format!("{start}: inside the maker's band, where it may trip")
+        } else if margins.modelled >= MODEL_RESERVE && warm.is_some() {
+            format!("{start}: warm from the run before, of which nothing is guaranteed; rests on {resting}")
         } else if margins.modelled >= MODEL_RESERVE {
-            format!(
-                "{start}: more than its standard guarantees; rests on the assumed curve between the standard's points"
-            )
+            format!("{start}: more than its standard guarantees; rests on {resting}")
         } else if margins.modelled >= 0.0 {
-            format!(
-                "{start}: holds by less than a quarter on the assumed curve between the standard's points"
-            )
+            format!("{start}: holds by less than a quarter on {resting}")
+        } else if warm.is_some() {
+            format!("{start}: warm from the run before, inside the band where it may trip")
         } else {
             format!("{start}: inside the band where it may trip")
         };
         let allowed = limit(curve, margin, demand);
+        why.extend(path.ambient.as_ref().and_then(moved));
         let verb = if margins.to_fail < 0.0 {
             "must trip beyond"
-        } else if promised || !edges.assumed {
+        } else if promised || !assumed {
             "holds for certain"
         } else {
             "by its usual curve holds"
@@ -109,26 +113,31 @@ impl Check for Breaker {
             limit: Some(limit(&edges.fast, margins.modelled, demand)),
             unit: "A",
             at_s,
-            rule:
-                "sum of time over trip time stays below 1 (IEEE C37.112), cold breaker at reference ambient"
-                    .into(),
+            rule: match warm {
+                Some(warm) => format!(
+                    "sum of time over trip time stays below 1 (IEEE C37.112), breaker warm from {} A (IEC 60255-149)",
+                    say::number(warm.preload_a)
+                ),
+                None => "sum of time over trip time stays below 1 (IEEE C37.112), cold breaker".into(),
+            },
             why,
         }
     }
 }
 
-/// An ambient above the breaker's reference: 30 C for IEC 60898-1, 40 C (the hotter of its two calibrations) for UL 489.
-pub(super) fn too_warm(case: &Case) -> Option<String> {
-    let ambient = case.ambient_c.as_ref()?.high.0;
-    let reference = match case.circuit.breaker.as_ref()?.standard {
-        BreakerStandard::Iec60898(_) => 30.0,
-        BreakerStandard::Ul489 => 40.0,
-    };
-    (ambient > reference).then(|| {
-        format!(
-            "at {} C the breaker trips earlier than at its reference of {} C; not modelled yet",
-            say::number(ambient),
-            say::number(reference)
-        )
+/// What the breaker has carried before: straight after stopping the settled current, or the label's where there is none.
+fn warm(path: &Path, trace: &Trace) -> Option<Warm> {
+    let edges = path.edges.as_ref().filter(|_| path.warm)?;
+    let settled = trace.settled.map(|row| row.line_a);
+    let preload_a = settled.or(path.rated_load_a).or(path.breaker_a)?;
+    Some(Warm { preload_a, at_once_a: edges.at_once.assumed_a })
+}
+
+/// What the ambient does to a breaker, in words that go on.
+fn moved(ambient: &Ambient) -> Option<String> {
+    (ambient.promised < 1.0).then(|| {
+        let lower = |factor: f64| say::number(100.0 * (1.0 - factor));
+        let (least, most) = (lower(ambient.modelled), lower(ambient.promised));
+        format!("; at {} C it trips at {least} to {most} % less current", say::number(ambient.celsius))
     })
 }

@@ -3,8 +3,7 @@
 
 use std::f64::consts::SQRT_2;
 
-use super::breaker::too_warm;
-use super::{Check, Explanation, MODEL_RESERVE, Margins, Needs, Reading, say};
+use super::{Check, Explanation, Margins, Needs, Reading, say};
 use crate::case::{Case, Path};
 use crate::protection::AtOnce;
 use crate::start::Trace;
@@ -55,13 +54,6 @@ impl Check for BreakerInstantaneous {
             (Some(_), Some(path)) if path.edges.is_none() => Needs::Missing("circuit.breaker.slow"),
             _ => Needs::Applies,
         }
-    }
-
-    fn reservation(&self, case: &Case, _path: &Path, told: &Explanation) -> Option<String> {
-        // a magnetic trip hardly feels the ambient; only what stands close to it is told
-        let close =
-            told.demand.zip(told.limit).is_some_and(|(asked, limit)| asked > limit / (1.0 + MODEL_RESERVE));
-        too_warm(case).filter(|_| close)
     }
 
     fn assumed(&self, path: &Path) -> bool {

@@ -12,8 +12,11 @@ fn tightest(path: &Path, trace: &Trace) -> Option<(f64, f64, f64, &'static str)>
     let supply = path
         .continuous_a
         .map(|limit| (limit / settled.supply_a, settled.supply_a, limit, "the supply's continuous rating"));
-    let breaker =
-        path.breaker_a.map(|limit| (limit / settled.line_a, settled.line_a, limit, "the breaker's rating"));
+    let lowered = path.ambient.map_or(1.0, |ambient| ambient.promised);
+    let whose = if lowered < 1.0 { "the breaker's rating in this heat" } else { "the breaker's rating" };
+    let breaker = path
+        .breaker_a
+        .map(|rating| (lowered * rating / settled.line_a, settled.line_a, lowered * rating, whose));
     [supply, breaker].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))
 }
 
@@ -31,10 +34,6 @@ impl Check for Continuous {
             return Needs::NotGiven;
         }
         Needs::Applies
-    }
-
-    fn reservation(&self, case: &Case, _path: &Path, _told: &Explanation) -> Option<String> {
-        super::breaker::too_warm(case)
     }
 
     fn has_subject(&self, path: &Path, trace: &Trace) -> bool {
@@ -70,7 +69,7 @@ impl Check for Continuous {
             limit: Some(limit),
             unit: "A",
             at_s: None,
-            rule: "settled current at most the continuous rating and 1.00 times the breaker's rating, at reference ambient"
+            rule: "settled current at most the continuous rating and 1.00 times the breaker's rating, less 0.6 % per K above its reference"
                 .into(),
             why: format!("running current against {whose}, {} A", say::number(limit)),
         }

@@ -56,8 +56,6 @@ later! {
     DcCable "dc-cable" true |case| battery(case, "the DC cable");
     /// Low-voltage cut-off.
     LowVoltage "low-voltage" true |case| battery(case, "the low-voltage cut-off");
-    /// Fault clearing.
-    Disconnection "disconnection" false |_| Needs::NotGiven;
     /// Voltage dip of a generator, by its reactance and regulator.
     GeneratorDip "generator-dip" true |case| {
         if case.supply.kind == SupplyKind::Generator { Needs::NotGiven } else { Needs::Absent }

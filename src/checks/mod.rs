@@ -9,6 +9,7 @@ mod breaker;
 mod breaker_instantaneous;
 mod conductor;
 mod continuous;
+mod disconnection;
 mod dose;
 mod later;
 pub(crate) mod overload_protector;
@@ -37,7 +38,7 @@ pub const ALL: [&dyn Check; 16] = [
     &later::LowVoltage,
     &conductor::Conductor,
     &continuous::Continuous,
-    &later::Disconnection,
+    &disconnection::Disconnection,
     &later::GeneratorDip,
     &later::ShoreOutlet,
 ];

@@ -12,7 +12,7 @@ pub(super) struct OverloadProtector;
 /// What a standard promises, from cold.
 fn promised(path: &Path, curve: &Curve, trace: &Trace, k: f64) -> bool {
     // the tests of a standard begin cold
-    !path.warm && super::dose::carries_by(curve, trace, &|row: &Row| path.motor_a(row), k)
+    !path.warm && super::dose::carries_by(curve, None, trace, &|row: &Row| path.motor_a(row), k)
 }
 
 /// The margins of one device. To fail takes every corner of its range, to be promised none.

@@ -77,7 +77,7 @@ impl Check for Surge {
         let largest = path.surge.last();
         // the rating that the scaled start runs into
         let k = 1.0 + margins.modelled;
-        let at_s = tightest_s(&curve, trace, supply_a, k * (1.0 + 1e-6));
+        let at_s = tightest_s(&curve, None, trace, supply_a, k * (1.0 + 1e-6));
         let by_size = largest.is_some_and(|s| limit >= s.amps * (1.0 - 1e-6));
         let settled = trace.settled.filter(|_| trace.starts()).map_or(0.0, |s| s.supply_a);
         let by_settled = path.continuous_a.is_some_and(|c| k * settled >= c * (1.0 - 1e-6));

@@ -79,6 +79,42 @@ impl Curve {
         Curve::new(below.collect::<Vec<_>>(), law)
     }
 
+    /// The same with the levels below `limit` multiplied by `by`, as far as `limit`; nothing changes above it.
+    #[must_use]
+    pub fn stretched(&self, by: f64, limit: f64) -> Curve {
+        let Some((last, pieces)) = self.pieces.split_last() else { return self.clone() };
+        let mut from = 0.0;
+        let moved: Vec<Piece> = pieces
+            .iter()
+            .map(|piece| {
+                let law = match piece.law {
+                    Law::Power { at, time, exponent } if from < limit => {
+                        Law::Power { at: at * by, time, exponent }
+                    }
+                    law => law,
+                };
+                from = piece.up_to;
+                let up_to = if from < limit { (from * by).min(limit) } else { from };
+                Piece { up_to, law }
+            })
+            .collect();
+        Curve::new(moved, last.law)
+    }
+
+    /// The least level, of the ends of the pieces, from which on nothing lasts longer than `time`.
+    pub fn least_within(&self, time: f64) -> f64 {
+        let mut from = 0.0;
+        for piece in &self.pieces {
+            match piece.law {
+                Law::Power { .. } if piece.law.time(piece.up_to) <= time => return piece.up_to,
+                Law::For(t) if t <= time => return from,
+                Law::Never => return from,
+                _ => from = piece.up_to,
+            }
+        }
+        from
+    }
+
     /// The pieces.
     pub fn pieces(&self) -> &[Piece] {
         &self.pieces

@@ -2,8 +2,10 @@
 
 mod breaker;
 pub mod thermal;
+mod warmth;
 
 pub use breaker::{AtOnce, EdgeError, Edges};
+pub use warmth::{Ambient, hot_share};
 
 use crate::figure::Figure;
 use crate::quantity::*;

@@ -91,6 +91,8 @@ pub(super) fn figure(path: &str) -> String {
         "x3_ohm" => "second cage's leakage reactance, x3",
         "leakage_saturation_a" => "current from which the motor's leakage saturates",
         "xm_ohm" => "magnetising reactance, xm",
+        "fault_a" => "short-circuit current of the supply",
+        "shuts_off_on_fault" => "maker's word on what the supply does on a short circuit",
         "output_ohm" => "output resistance of the supply",
         "ampacity_a" => "current the cable may carry",
         "resistance_ohm" if path.contains("conductor") => "cable's resistance (length, temperature)",

@@ -266,6 +266,9 @@ tables! {
     output_reactance_pu: Number(PER_UNIT), Given, "not stated", "output reactance likewise", Unknown;
     on_overload: Word(&["trip", "limit", "retry"]), Given, "trip",
         "what it does when overloaded: trip, limit (folds the voltage back) or retry";
+    fault_a: Number(POSITIVE), Given, "by impedance; of a generator 3 times its rating, of an inverter its surge, as typical",
+        "current it drives into a short circuit at its terminals, line to neutral or earth";
+    shuts_off_on_fault: Switch, Given, "not stated; inverters are taken to", "whether it shuts itself off on a short circuit";
     dip: Table("supply[].dip"), Given, "none", "a dip of the voltage that running motors are to survive";
 }
 "supply[].dip" "A dip of the supply's voltage, as while another motor starts: `dip = { to = 0.5, for_s = 0.3 }`." {

@@ -75,6 +75,8 @@ fn supply(document: &mut Document<'_>, at: &str) -> (SupplyFigures, Vec<usize>) 
             Some("retry") => OnOverload::Retry,
             _ => OnOverload::Trip,
         },
+        fault_a: document.figure(at, "fault_a"),
+        shuts_off_on_fault: document.switch_if_stated(at, "shuts_off_on_fault"),
         dip: document
             .inner(at, "dip")
             .map(|dip| DipFigures { to: document.need(&dip, "to"), for_s: document.need(&dip, "for_s") }),

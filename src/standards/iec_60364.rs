@@ -8,6 +8,25 @@ pub const REFERENCE_C: f64 = 30.0;
 /// Temperature of a PVC-insulated conductor in operation \[C\].
 pub const PVC_C: f64 = 70.0;
 
+/// Voltage factor of the least fault current: what is left of the nominal voltage (60364-4-41 guidance, IEC 60909; from memory).
+pub const LEAST_VOLTAGE_FACTOR: f64 = 0.95;
+/// Largest rated current of a final circuit with the short disconnection time \[A\] (4-41, 411.3.2.2, with outlets; from memory).
+const FINAL_CIRCUIT_A: f64 = 63.0;
+/// Longest disconnection time of a larger circuit \[s\] (411.3.2.3, TN; from memory).
+const DISTRIBUTION_S: f64 = 5.0;
+
+/// Longest disconnection time \[s\] of a circuit of a voltage to earth \[V\] and a rated current \[A\]: 4-41, table 41.1, TN
+/// systems, alternating current (from memory).
+pub fn disconnection_s(to_earth_v: f64, rating_a: f64) -> f64 {
+    match to_earth_v {
+        _ if rating_a > FINAL_CIRCUIT_A => DISTRIBUTION_S,
+        v if v <= 120.0 => 0.8,
+        v if v <= 230.0 => 0.4,
+        v if v <= 400.0 => 0.2,
+        _ => 0.1,
+    }
+}
+
 /// Ways of laying a cable.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {

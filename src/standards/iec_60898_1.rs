@@ -3,6 +3,8 @@
 //! Thermal points and instantaneous ranges seen in two or more published copies; upper time limits of test d seen in one;
 //! conventional times from component makers' data. Reference ambient 30 C (seen).
 
+/// Ambient temperature of the tests \[C\].
+pub const REFERENCE_C: f64 = 30.0;
 /// Conventional non-tripping current, multiple of In (test a).
 pub const NON_TRIPPING: f64 = 1.13;
 /// Conventional tripping current (test b).

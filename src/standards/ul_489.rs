@@ -3,6 +3,8 @@
 //! Must-trip times at 200 % seen up to 100 A, from memory above; 135 % and the 300 % field check (NEMA AB 4 / NETA table
 //! 100.7) from memory. The standard sets no instantaneous threshold for residential breakers.
 
+/// Ambient temperatures of calibration \[C\]: 25 C, of breakers marked for it 40 C (seen, two or more).
+pub const REFERENCE_C: [f64; 2] = [25.0, 40.0];
 /// Current a breaker must carry without tripping, multiple of its rating.
 pub const HOLDS: f64 = 1.00;
 /// Current at which it must trip within the conventional time.

@@ -127,13 +127,17 @@ pub struct SupplyFigures {
     pub output_reactance_ohm: Option<Figure<Ohm>>,
     /// What it does on overload.
     pub on_overload: OnOverload,
+    /// Current it drives into a short circuit at its terminals, line to neutral.
+    pub fault_a: Option<Figure<Ampere>>,
+    /// Whether it shuts itself off on a short circuit; absent: not stated.
+    pub shuts_off_on_fault: Option<bool>,
     /// A dip that running motors are to survive.
     pub dip: Option<DipFigures>,
     /// Catalogue entry it was based on.
     pub based_on: Option<String>,
 }
 
-crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, peak_current_for_s, output_ohm, output_reactance_ohm, dip);
+crate::figures!(SupplyFigures: voltage_v, frequency_hz, continuous, surge, peak_current_a, peak_current_for_s, output_ohm, output_reactance_ohm, fault_a, dip);
 
 /// Battery and DC side, as stated.
 #[derive(Debug, Clone, PartialEq)]

@@ -14,6 +14,7 @@ mod ranges;
 mod starter_kinds;
 mod starters;
 mod supplies;
+mod warmth;
 mod wiring;
 
 use num_complex::Complex64;

@@ -61,6 +61,8 @@ fn the_supplies() {
     assert!(matches!(&surge[1], (Rating::VoltAmperes(va), Some(t)) if va.get() == 4500.0 && t.get() == 10.0));
     nameplate(90.0, &inverter.peak_current_a);
     nameplate(0.002, &inverter.peak_current_for_s);
+    given(120.0, &inverter.fault_a);
+    assert_eq!(inverter.shuts_off_on_fault, Some(true));
     given(0.05, &inverter.output_ohm);
     given(0.02, &inverter.output_reactance_ohm);
     assert_eq!((inverter.on_overload, &inverter.based_on), (OnOverload::Limit, &None));

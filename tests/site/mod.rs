@@ -1,6 +1,7 @@
 //! The site file: that every key lands where it belongs, that what cannot be is refused at its place, and
 //! that nothing anyone types brings the reader down.
 
+pub mod faults;
 pub mod hints;
 pub mod inrush;
 pub mod lands;

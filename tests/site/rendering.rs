@@ -9,9 +9,9 @@ fn the_line_a_caret_and_the_help() {
     let shown = render("van.toml", &text, &mistakes(&text), false);
     let expected = "\
 error: load[0].locked_rotor_a: a number is due here, this is text
-  --> van.toml:48:18
+  --> van.toml:50:18
    |
-48 | locked_rotor_a = \"62 A\"
+50 | locked_rotor_a = \"62 A\"
    |                  ^^^^^^
    |
    = help: write 62, the unit is in the key
@@ -66,7 +66,7 @@ fn json_has_the_documented_shape() {
     let text = van(&[("poles = 2", "poles = 3")]);
     let json = serde_json::to_value(errors("van.toml", &mistakes(&text))).expect("JSON");
     let expected = serde_json::json!({ "format": 1, "errors": [ {
-        "file": "van.toml", "line": 81, "column": 9, "key": "load[0].motor_model.poles",
+        "file": "van.toml", "line": 83, "column": 9, "key": "load[0].motor_model.poles",
         "message": "3 is out of range", "help": "an even number from 2 to 100 is due here"
     } ] });
     assert_eq!(json, expected);

@@ -109,7 +109,7 @@ def all_cases():
     case("maker-points", "maker's curve", brk(dict(standard="UL 489", rating_a=20.0,
          fast=[dict(multiple=1.05, s=3000.0), dict(multiple=2.0, s=15.0), dict(multiple=4.0, s=2.0), dict(multiple=6.0, s=0.7)],
          slow=[dict(multiple=1.35, s=3600.0), dict(multiple=2.0, s=90.0), dict(multiple=4.0, s=11.0), dict(multiple=12.0, s=0.1)],
-         instantaneous=[6.0, 12.0])), wide)
+         instantaneous=[6.0, 12.0])), wide, lambda s: s.update(ambient_c=25.0))
     # --- starters
     case("limiter-reduction", "limiter, 22 % reduction", starter(kind="limiter", reduction=0.22))
     case("limiter-amps-capacitor", "limiter 25 A with a start capacitor",
