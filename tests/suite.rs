@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod catalogue;
+mod choose;
 mod cli;
 mod compare;
 mod experience;

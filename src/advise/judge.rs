@@ -173,6 +173,11 @@ pub fn judge(case: &Case) -> Start {
     judged(case, true)
 }
 
+/// Judges one start without its reduction windows, which take most of the time.
+pub fn judge_without_windows(case: &Case) -> Start {
+    judged(case, false)
+}
+
 /// Judges one start, looking for the reduction windows only if asked to: they take most of the time.
 pub(super) fn judged(case: &Case, windows: bool) -> Start {
     let mut case = case.clone();

@@ -1,13 +1,14 @@
 //! Advice: judges a start, takes the doubt of its figures into the verdict, and looks for what would make it start.
 //! It varies a case over candidates handed to it and never opens the catalogue.
 
+pub mod breakers;
 mod declared;
 mod judge;
 mod reduction;
 mod spread;
 pub mod starters;
 
-pub use judge::{Facts, Start, Verdict, judge};
+pub use judge::{Facts, Start, Verdict, judge, judge_without_windows};
 pub use reduction::{Reduction, Window};
 pub use spread::Doubt;
 

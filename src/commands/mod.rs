@@ -2,6 +2,7 @@
 //! error, exit status 0 (starts), 1 (uncertain or fails), 2 (bad input or usage).
 
 mod ask;
+mod breakers;
 mod catalogue;
 mod check;
 mod flags;
@@ -37,6 +38,8 @@ enum Command {
     Trace(trace::Arguments),
     /// Set every starter of the catalogue beside the direct start of one load, and say what to order.
     Starters(starters::Arguments),
+    /// Set every breaker of the site's standard before one load: which serve, why each other is out, which to take.
+    Breakers(breakers::Arguments),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -105,6 +108,15 @@ enum PressureWord {
     Unequal,
 }
 
+impl From<PressureWord> for Pressure {
+    fn from(word: PressureWord) -> Pressure {
+        match word {
+            PressureWord::Equalised => Pressure::Equalised,
+            PressureWord::Unequal => Pressure::Unequal,
+        }
+    }
+}
+
 /// Why a command ends with exit status 2.
 #[derive(Debug, thiserror::Error)]
 enum Failure {
@@ -166,6 +178,7 @@ pub fn main() -> ExitCode {
         Command::Check(a) => (check::run(&a), a.json()),
         Command::Trace(a) => (trace::run(&a), false),
         Command::Starters(a) => (starters::run(&a), a.json()),
+        Command::Breakers(a) => (breakers::run(&a), a.json()),
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),
@@ -252,16 +265,20 @@ fn read(path: Option<&Path>, own: &OwnCatalogue) -> Result<(Site, String), Failu
 
 /// The case that `which` names.
 fn choose(site: &Site, which: &Which) -> Result<crate::case::Case, Failure> {
-    let loads: Vec<&str> = site.loads.iter().map(|l| l.figures.name.as_str()).collect();
-    let supplies: Vec<&str> = site.supplies.iter().map(|s| s.name.as_str()).collect();
-    let load = place("load", which.load.as_deref(), &loads)?;
-    let supply = place("supply", which.supply.as_deref(), &supplies)?;
+    let (load, supply) = places(site, which)?;
     let pressure = match which.pressure {
-        Some(PressureWord::Equalised) => Pressure::Equalised,
-        Some(PressureWord::Unequal) => Pressure::Unequal,
+        Some(word) => word.into(),
         None => site.loads[load].figures.pressure.unwrap_or(Pressure::Equalised),
     };
     Ok(site.case(load, supply, pressure))
+}
+
+/// Which load and which supply, by their places from 0.
+fn places(site: &Site, which: &Which) -> Result<(usize, usize), Failure> {
+    let loads: Vec<&str> = site.loads.iter().map(|l| l.figures.name.as_str()).collect();
+    let supplies: Vec<&str> = site.supplies.iter().map(|s| s.name.as_str()).collect();
+    let load = place("load", which.load.as_deref(), &loads)?;
+    Ok((load, place("supply", which.supply.as_deref(), &supplies)?))
 }
 
 fn place(what: &'static str, name: Option<&str>, names: &[&str]) -> Result<usize, Failure> {

@@ -1,6 +1,7 @@
 //! Reports: what was judged, as text, JSON and CSV. Words and layout only; nothing is worked out here that a check or the
 //! advice has not said already.
 
+pub mod breakers;
 pub mod catalogue;
 pub mod csv;
 pub mod json;

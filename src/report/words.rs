@@ -11,6 +11,7 @@ pub(super) fn check(id: &str) -> &'static str {
         "surge" => "supply surge",
         "peak-current" => "first peak",
         "breaker" => "breaker",
+        "minimum" => "nameplate",
         "breaker-instantaneous" => "breaker, first peak",
         "terminal-voltage" => "voltage at the load",
         "acceleration" => "gets up to speed",

@@ -31,7 +31,7 @@ use crate::motor::given::MotorFigures;
 use crate::quantity::Celsius;
 use crate::start::Level;
 use crate::supply::{BatteryFigures, SupplyFigures};
-use crate::wiring::Duty;
+use crate::wiring::{ConductorSize, Duty};
 use document::Document;
 
 /// Whose rules apply, as the site file's key `standards` says.
@@ -178,6 +178,21 @@ impl Site {
             ambient_c: self.ambient_c.clone(),
             battery: self.battery.is_some(),
         }
+    }
+
+    /// The site with another size of cable before a load; `None` where what the cable carries is not by its size.
+    pub fn with_cable(&self, load: usize, size: &ConductorSize) -> Option<Site> {
+        let mut site = self.clone();
+        let own = site.loads.get_mut(load)?.circuit.as_mut();
+        let conductor = match own {
+            Some(circuit) => circuit.conductor.as_mut(),
+            None => site.circuit.conductor.as_mut(),
+        }?;
+        if conductor.ampacity_a.is_some() || conductor.resistance_ohm.is_some() {
+            return None;
+        }
+        conductor.size = Some(size.clone());
+        Some(site)
     }
 
     /// The path in the site file of a figure of a case: `key` as `Figures::visit` on [`Case`] yields it.

@@ -35,6 +35,21 @@ impl ConductorSize {
         }
     }
 
+    /// The larger sizes that the table lists, smallest first.
+    pub fn larger(&self) -> Vec<ConductorSize> {
+        match self {
+            ConductorSize::Awg(gauge) => {
+                let after = nfpa::gauges().skip_while(|g| g != gauge).skip(1);
+                after.map(|g| ConductorSize::Awg(g.to_owned())).collect()
+            }
+            ConductorSize::Area(area) => {
+                let after = iec_60228::areas_mm2().filter(|mm2| *mm2 > area.get());
+                let size = |mm2| Figure::exact(SquareMillimetre(mm2), area.origin);
+                after.map(|mm2| ConductorSize::Area(size(mm2))).collect()
+            }
+        }
+    }
+
     /// The sizes that the table lists, smallest first: "18, 16, 14 ...".
     pub fn listed(&self) -> String {
         let sizes: Vec<String> = match self {

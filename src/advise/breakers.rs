@@ -1,0 +1,227 @@
+//! Which breaker: every rating and curve of a standard in the place of the site's own, each judged by all that a breaker has to
+//! do with: it holds the start and the running load, it protects the cable, it is no larger than the nameplate allows, it
+//! clears a fault.
+
+use super::judge::{Start, judged};
+use crate::case::{Case, Pressure};
+use crate::checks::{Finding, Status};
+use crate::figure::{Figure, Origin};
+use crate::protection::{BreakerFigures, BreakerStandard, Curve};
+use crate::quantity::Ampere;
+use crate::standards::nfpa_70::protection::STANDARD_A;
+use crate::standards::{Rules, iec_60898_1};
+
+/// The checks that a breaker has to do with, those that say what it must not exceed last.
+pub const OF_A_BREAKER: [&str; 5] =
+    ["continuous", "breaker", "breaker-instantaneous", "conductor", "disconnection"];
+
+/// Whether a breaker serves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Standing {
+    /// Every rule is met.
+    Serves,
+    /// None is broken for certain.
+    Doubtful,
+    /// Some rule is broken.
+    Out,
+}
+
+/// A check that a breaker does not pass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Objection {
+    /// Id of the check; "minimum" for a rating below the nameplate's minimum circuit ampacity.
+    pub id: &'static str,
+    /// How it came out.
+    pub status: Status,
+    /// How it came out at the figures' values.
+    pub at_value: Status,
+    /// The pressure it is worst at.
+    pub pressure: Pressure,
+    /// What is asked and what allowed, in a clause.
+    pub says: String,
+    /// Its margin by the model, where it has one.
+    pub margin: Option<f64>,
+}
+
+/// A breaker that could stand there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// The breaker.
+    pub breaker: BreakerFigures,
+    /// Whether it is the site's own.
+    pub own: bool,
+    /// Whether it serves, the worse pressure deciding.
+    pub standing: Standing,
+    /// What it does not pass, the worst first.
+    pub objections: Vec<Objection>,
+    /// Its margin for the start: the lower of the pressures, by the model.
+    pub start_margin: Option<f64>,
+}
+
+impl Candidate {
+    /// Its rating \[A\].
+    pub fn rating_a(&self) -> f64 {
+        self.breaker.rating_a.get()
+    }
+
+    /// Its curve; none for a standard without.
+    pub fn curve(&self) -> Option<Curve> {
+        match self.breaker.standard {
+            BreakerStandard::Iec60898(curve) => Some(curve),
+            BreakerStandard::Ul489 => None,
+        }
+    }
+
+    /// Whether it is ruled out by what a breaker must not exceed: a larger one is no better.
+    pub fn too_large(&self) -> bool {
+        self.standing == Standing::Out
+            && self
+                .objections
+                .iter()
+                .any(|o| o.status == Status::Fail && matches!(o.id, "conductor" | "disconnection"))
+    }
+}
+
+/// Ratings and curves of the standard the site's breaker is of, else of the site's rules, smallest rating first, the quicker
+/// curve first; up to the first rating that a start of `largest_a` \[A\] does not exceed. The site's own comes along where it is
+/// none of them.
+pub fn choices(case: &Case, largest_a: f64) -> Vec<BreakerFigures> {
+    let own = case.circuit.breaker.as_ref();
+    let ul = match own.map(|b| b.standard) {
+        Some(standard) => standard == BreakerStandard::Ul489,
+        None => case.rules == Rules::NorthAmerica,
+    };
+    let (ratings, standards): (&[f64], &[BreakerStandard]) = if ul {
+        (&STANDARD_A, &[BreakerStandard::Ul489])
+    } else {
+        let curves = [Curve::B, Curve::C, Curve::D].map(BreakerStandard::Iec60898);
+        (&iec_60898_1::PREFERRED_A, &{ curves })
+    };
+    let enough = ratings.iter().position(|a| *a >= largest_a).unwrap_or(ratings.len() - 1);
+    let mut list: Vec<BreakerFigures> = Vec::new();
+    for rating in &ratings[..=enough] {
+        for standard in standards {
+            list.push(BreakerFigures {
+                standard: *standard,
+                rating_a: Figure::exact(Ampere(*rating), Origin::Nameplate),
+                fast: Vec::new(),
+                slow: Vec::new(),
+                instantaneous: None,
+            });
+        }
+    }
+    if let Some(own) = own {
+        let same = |b: &BreakerFigures| b.standard == own.standard && b.rating_a.get() == own.rating_a.get();
+        let plain = own.fast.is_empty() && own.slow.is_empty() && own.instantaneous.is_none();
+        match list.iter_mut().find(|b| same(b)) {
+            // a maker's points say more than the standard
+            Some(found) if !plain => *found = own.clone(),
+            Some(_) => {}
+            None => list.push(own.clone()),
+        }
+    }
+    list.sort_by(|a, b| a.rating_a.get().total_cmp(&b.rating_a.get()));
+    list
+}
+
+/// The case with that breaker, and without what the supply carries for ever, which is none of a breaker's business.
+pub fn with_breaker(case: &Case, breaker: &BreakerFigures) -> Case {
+    let mut case = case.clone();
+    case.circuit.breaker = Some(breaker.clone());
+    case.supply.continuous = None;
+    case
+}
+
+/// The start with a breaker in place, judged.
+pub fn try_breaker(case: &Case, breaker: &BreakerFigures) -> Start {
+    judged(&with_breaker(case, breaker), false)
+}
+
+/// What a breaker comes to over the pressures it was tried at.
+pub fn weigh(case: &Case, breaker: BreakerFigures, tried: &[Start]) -> Candidate {
+    let own = case.circuit.breaker.as_ref() == Some(&breaker)
+        || case.circuit.breaker.as_ref().is_some_and(|own| {
+            own.standard == breaker.standard && own.rating_a.get() == breaker.rating_a.get()
+        });
+    let mut objections: Vec<Objection> = Vec::new();
+    let below = |minimum: &Figure<Ampere>| breaker.rating_a.get() < minimum.get() * (1.0 - 1e-9);
+    let minimum = case.load.nameplate.minimum_circuit_ampacity_a.as_ref();
+    if let Some(minimum) = minimum.filter(|m| case.rules == Rules::NorthAmerica && below(m)) {
+        objections.push(Objection {
+            id: "minimum",
+            status: Status::Fail,
+            at_value: Status::Fail,
+            pressure: tried.first().map_or(Pressure::Equalised, |s| s.pressure),
+            says: format!("the nameplate asks for a circuit of at least {} A", minimum.get()),
+            margin: Some(breaker.rating_a.get() / minimum.get() - 1.0),
+        });
+    }
+    for id in OF_A_BREAKER {
+        let found = tried.iter().filter_map(|s| s.finding(id).map(|f| (s.pressure, f)));
+        let worst =
+            found.max_by(|(_, a), (_, b)| a.status.cmp(&b.status).then(modelled(b).total_cmp(&modelled(a))));
+        if let Some((pressure, finding)) = worst.filter(|(_, f)| f.status != Status::Pass) {
+            objections.push(objection(pressure, finding));
+        }
+    }
+    let start = |id: &str| {
+        let margins = tried.iter().filter_map(|s| s.finding(id)).filter_map(|f| f.margins);
+        margins.map(|m| m.modelled).min_by(f64::total_cmp)
+    };
+    let start_margin = [start("breaker"), start("breaker-instantaneous")].into_iter().flatten();
+    let start_margin = start_margin.min_by(f64::total_cmp);
+    // stable: of two that fail the one that limits from below comes first
+    objections.sort_by_key(|o| std::cmp::Reverse(o.status));
+    let standing = match objections.first().map(|o| o.status) {
+        None | Some(Status::Pass) => Standing::Serves,
+        Some(Status::Uncertain) => Standing::Doubtful,
+        Some(Status::Fail) => Standing::Out,
+    };
+    Candidate { breaker, own, standing, objections, start_margin }
+}
+
+fn modelled(finding: &Finding) -> f64 {
+    finding.margins.map_or(f64::INFINITY, |m| m.modelled)
+}
+
+fn objection(pressure: Pressure, finding: &Finding) -> Objection {
+    let told = &finding.told;
+    let mut says = if told.sentence.is_empty() { told.why.clone() } else { told.sentence.clone() };
+    if finding.at_value == Status::Pass {
+        let open = match (&finding.reservation, finding.depends_on.first()) {
+            (Some(reservation), _) => format!("; but {reservation}"),
+            (None, Some(_)) => "; not over the figures' ranges".into(),
+            (None, None) => String::new(),
+        };
+        says.push_str(&open);
+    }
+    if let Some(missing) = finding.missing.first() {
+        says = format!("{missing} is not given");
+    }
+    Objection {
+        id: finding.id,
+        status: finding.status,
+        at_value: finding.at_value,
+        pressure,
+        says,
+        margin: finding.margins.map(|m| m.modelled),
+    }
+}
+
+/// The one to take: the smallest rating that serves, of one rating the quickest curve; `None` if none serves for certain.
+pub fn recommended(candidates: &[Candidate]) -> Option<&Candidate> {
+    candidates.iter().find(|c| c.standing == Standing::Serves)
+}
+
+/// The one to look into where none serves for certain: one that serves by the figures' values before others, then that with the
+/// fewest open questions, of those the smallest.
+pub fn likeliest(candidates: &[Candidate]) -> Option<&Candidate> {
+    let open = candidates.iter().filter(|c| c.standing == Standing::Doubtful);
+    open.min_by(|a, b| {
+        let by_value = |c: &Candidate| c.objections.iter().any(|o| o.at_value != Status::Pass);
+        by_value(a)
+            .cmp(&by_value(b))
+            .then(a.objections.len().cmp(&b.objections.len()))
+            .then(a.rating_a().total_cmp(&b.rating_a()))
+    })
+}
