@@ -14,7 +14,8 @@ use startmargin::site::Site;
 /// One judgement may take this long, unoptimised dependencies and a busy machine included: hundreds of times what it takes.
 const LONGEST: Duration = Duration::from_secs(2);
 
-/// The same for a motor that is fitted to its label, anew at each corner of the ranges: half a second on an idle machine.
+/// The same for a motor that is fitted to its label, anew at each corner of the ranges, and for a load that is solved instant by
+/// instant there: half a second on an idle machine.
 const LONGEST_FITTED: Duration = Duration::from_secs(6);
 
 /// Every start of a site, the load's own pressure first.
@@ -40,7 +41,8 @@ fn spent(begun: Instant) -> Duration {
 /// Judges, and sees to it that the answer is sound and in time: the processor's, which other work on the machine hardly changes.
 fn judged(what: &str, case: &Case) -> Start {
     let fitted = matches!(case.load.motor, Some(MotorFigures::Plate(_)));
-    let longest = if fitted { LONGEST_FITTED } else { LONGEST };
+    let slow = fitted || case.load.inrush.is_some();
+    let longest = if slow { LONGEST_FITTED } else { LONGEST };
     let mut shortest = Duration::MAX;
     for _ in 0..3 {
         let begun = Instant::now();
