@@ -2,14 +2,15 @@
 //! do with: it holds the start and the running load, it protects the cable, it is no larger than the nameplate allows, it
 //! clears a fault.
 
-use super::judge::{Start, judged};
-use crate::case::{Case, Pressure};
+use super::judge::{Start, judged_like};
+use crate::case::{Case, Path, Pressure};
 use crate::checks::{Finding, Status};
 use crate::figure::{Figure, Origin};
 use crate::protection::{BreakerFigures, BreakerStandard, Curve};
 use crate::quantity::Ampere;
 use crate::standards::nfpa_70::protection::STANDARD_A;
 use crate::standards::{Rules, iec_60898_1};
+use crate::start::Trace;
 
 /// The checks that a breaker has to do with, those that say what it must not exceed last.
 pub const OF_A_BREAKER: [&str; 5] =
@@ -54,6 +55,8 @@ pub struct Candidate {
     pub standing: Standing,
     /// What it does not pass, the worst first.
     pub objections: Vec<Objection>,
+    /// The figure for want of which nobody knows whether it clears a fault.
+    pub fault_open: Option<String>,
     /// Its margin for the start: the lower of the pressures, by the model.
     pub start_margin: Option<f64>,
 }
@@ -132,9 +135,18 @@ pub fn with_breaker(case: &Case, breaker: &BreakerFigures) -> Case {
     case
 }
 
-/// The start with a breaker in place, judged.
-pub fn try_breaker(case: &Case, breaker: &BreakerFigures) -> Start {
-    judged(&with_breaker(case, breaker), false)
+/// The path of a case with the first peak of its start, which no breaker changes; `None` where it cannot be run.
+pub fn peaked(case: &Case) -> Option<Path> {
+    let mut case = case.clone();
+    case.settle_pressure();
+    let mut path = Path::new(&case).ok()?;
+    path.find_first_peak(&mut Trace::default());
+    Some(path)
+}
+
+/// The start with a breaker in place, judged; `known` is the case's own path with its first peak.
+pub fn try_breaker(case: &Case, known: Option<&Path>, breaker: &BreakerFigures) -> Start {
+    judged_like(&with_breaker(case, breaker), false, known)
 }
 
 /// What a breaker comes to over the pressures it was tried at.
@@ -156,7 +168,14 @@ pub fn weigh(case: &Case, breaker: BreakerFigures, tried: &[Start]) -> Candidate
             margin: Some(breaker.rating_a.get() / minimum.get() - 1.0),
         });
     }
+    let fault = tried.iter().filter_map(|s| s.finding("disconnection"));
+    let fault_open =
+        fault.filter(|f| f.status != Status::Pass).find_map(|f| f.missing.first().map(|m| (*m).to_owned()));
     for id in OF_A_BREAKER {
+        // what nobody knows of any breaker chooses none
+        if id == "disconnection" && fault_open.is_some() {
+            continue;
+        }
         let found = tried.iter().filter_map(|s| s.finding(id).map(|f| (s.pressure, f)));
         let worst =
             found.max_by(|(_, a), (_, b)| a.status.cmp(&b.status).then(modelled(b).total_cmp(&modelled(a))));
@@ -177,7 +196,7 @@ pub fn weigh(case: &Case, breaker: BreakerFigures, tried: &[Start]) -> Candidate
         Some(Status::Uncertain) => Standing::Doubtful,
         Some(Status::Fail) => Standing::Out,
     };
-    Candidate { breaker, own, standing, objections, start_margin }
+    Candidate { breaker, own, standing, objections, fault_open, start_margin }
 }
 
 fn modelled(finding: &Finding) -> f64 {

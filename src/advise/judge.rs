@@ -180,11 +180,21 @@ pub fn judge_without_windows(case: &Case) -> Start {
 
 /// Judges one start, looking for the reduction windows only if asked to: they take most of the time.
 pub(super) fn judged(case: &Case, windows: bool) -> Start {
+    judged_like(case, windows, None)
+}
+
+/// The same for a case whose start is that of another whose path, with its first peak, is known.
+pub(super) fn judged_like(case: &Case, windows: bool, known: Option<&Path>) -> Start {
     let mut case = case.clone();
     case.settle_pressure();
     let mut path = Path::new(&case);
-    if let Ok(path) = &mut path {
-        path.find_first_peak(&mut Trace::default());
+    match (&mut path, known) {
+        (Ok(path), Some(known)) => {
+            path.take_first_peak(known.first_peak.as_ref());
+            path.closing_angle = known.closing_angle;
+        }
+        (Ok(path), None) => path.find_first_peak(&mut Trace::default()),
+        (Err(_), _) => {}
     }
     let (checks, mut findings, not_checked) = sort_checks(&case, path.as_ref().ok());
     let mut start = Start {

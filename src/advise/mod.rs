@@ -7,6 +7,7 @@ mod judge;
 mod reduction;
 mod spread;
 pub mod starters;
+pub mod supplies;
 
 pub use judge::{Facts, Start, Verdict, judge, judge_without_windows};
 pub use reduction::{Reduction, Window};

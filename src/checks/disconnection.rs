@@ -17,7 +17,8 @@ fn pair(path: &Path) -> Option<(f64, f64)> {
 
 /// Whether the supply shuts itself off, as stated or as inverters usually do.
 fn shuts_off(path: &Path) -> bool {
-    path.shuts_off_on_fault == Some(true) || usually(path.supply_kind, path.shuts_off_on_fault)
+    let stated = path.fault.is_some_and(|f| f.typical_a.is_none());
+    path.shuts_off_on_fault == Some(true) || !stated && usually(path.supply_kind, path.shuts_off_on_fault)
 }
 
 /// Inverters shut themselves off on a short circuit unless it is stated that they do not (common practice, no source).
@@ -48,7 +49,8 @@ impl Check for Disconnection {
         if case.circuit.breaker.is_none() {
             return Needs::NotGiven;
         }
-        if supply.shuts_off_on_fault == Some(true) || usually(supply.kind, supply.shuts_off_on_fault) {
+        let custom = supply.fault_a.is_none() && usually(supply.kind, supply.shuts_off_on_fault);
+        if supply.shuts_off_on_fault == Some(true) || custom {
             return Needs::Applies;
         }
         let Some(cable) = &case.circuit.conductor else { return Needs::NotGiven };

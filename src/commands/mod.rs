@@ -9,6 +9,7 @@ mod flags;
 mod init;
 mod motor;
 mod starters;
+mod supplies;
 mod trace;
 
 use std::io::{IsTerminal, Write};
@@ -40,6 +41,8 @@ enum Command {
     Starters(starters::Arguments),
     /// Set every breaker of the site's standard before one load: which serve, why each other is out, which to take.
     Breakers(breakers::Arguments),
+    /// Set the supplies of the site and of the catalogue side by side for one load, and the least ratings that would do.
+    Supplies(supplies::Arguments),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -179,6 +182,7 @@ pub fn main() -> ExitCode {
         Command::Trace(a) => (trace::run(&a), false),
         Command::Starters(a) => (starters::run(&a), a.json()),
         Command::Breakers(a) => (breakers::run(&a), a.json()),
+        Command::Supplies(a) => (supplies::run(&a), a.json()),
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),

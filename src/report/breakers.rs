@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::in_parallel;
 use super::words::{self, set};
 use crate::advise::breakers::{
-    Candidate, Objection, Standing, choices, likeliest, recommended, try_breaker, weigh, with_breaker,
+    Candidate, Objection, Standing, choices, likeliest, peaked, recommended, try_breaker, weigh, with_breaker,
 };
 use crate::advise::{Start, judge};
 use crate::case::{Case, Pressure};
@@ -150,8 +150,14 @@ impl Selection {
                 format!(": it holds the start with {} % in hand", number(100.0 * m))
             });
             let own = if pick.own { ", as fitted" } else { "" };
+            let open = pick.fault_open.as_ref().map_or(String::new(), |key| {
+                format!(
+                    " Whether it clears a fault is open: {} is not given.",
+                    key.rsplit('.').next().unwrap_or(key)
+                )
+            });
             return format!(
-                "Take: {}{own}{hand}, and none smaller does.{}",
+                "Take: {}{own}{hand}, and none smaller does.{open}{}",
                 name(&pick.breaker),
                 self.wait()
             );
@@ -178,10 +184,7 @@ impl Selection {
                 (100.0 * less.to).floor(),
                 name(&behind.breaker)
             )),
-            None if self.with_cable.is_none() && likeliest(&self.candidates).is_none() => {
-                said.push_str(" The cure is less start current, not more breaker; no soft starter was found that does it.");
-            }
-            None => {}
+            None => said.push_str(" The cure is less start current, not more breaker."),
         }
         said + self.wait()
     }
@@ -262,7 +265,8 @@ fn stuck(start: &Start) -> Option<String> {
 fn tried(cases: &[Case], breakers: Vec<BreakerFigures>) -> Vec<Candidate> {
     let jobs: Vec<(usize, usize)> =
         (0..breakers.len()).flat_map(|b| (0..cases.len()).map(move |c| (b, c))).collect();
-    let starts = in_parallel(&jobs, |&(b, c)| try_breaker(&cases[c], &breakers[b]));
+    let known = in_parallel(cases, peaked);
+    let starts = in_parallel(&jobs, |&(b, c)| try_breaker(&cases[c], known[c].as_ref(), &breakers[b]));
     let mut starts = starts.into_iter();
     let each = breakers.into_iter().map(|breaker| {
         let tried: Vec<Start> = starts.by_ref().take(cases.len()).collect();

@@ -8,6 +8,7 @@ pub mod json;
 mod motor;
 mod next_step;
 pub mod starters;
+pub mod supplies;
 mod text;
 mod words;
 

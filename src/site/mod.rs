@@ -19,7 +19,7 @@ mod loads;
 mod motors;
 mod reference;
 pub mod starters;
-mod supplies;
+pub mod supplies;
 mod values;
 
 pub use diagnostics::{Diagnostic, ErrorEntry, Errors, errors, render};

@@ -243,3 +243,22 @@ pub(super) fn battery(document: &Document<'_>) -> Option<BatteryFigures> {
         fuse,
     })
 }
+
+/// The supplies of the catalogue that have a size of their own, as candidates.
+pub fn candidates(catalogue: &super::catalogue::Catalogue) -> Vec<crate::advise::supplies::Candidate> {
+    let shelf = catalogue.shelf(super::catalogue::Shelf::Supply);
+    let each = shelf.filter_map(|entry| {
+        // read as a site file would have it; one that needs figures of its own is refused and left out
+        let text = format!("[[supply]]\nname = \"{0}\"\nuse = \"{0}\"\n", entry.id);
+        let mut document = Document::read(&text, catalogue).ok()?;
+        let (figures, _) = supply(&mut document, "supply[0]");
+        let sized = figures.continuous.is_some() || figures.kind == SupplyKind::Shore;
+        let known = figures.voltage_v.get() > 0.0 && document.has("supply[0]", "voltage_v");
+        (sized && known).then(|| crate::advise::supplies::Candidate {
+            name: entry.id.clone(),
+            own: false,
+            figures,
+        })
+    });
+    each.collect()
+}

@@ -1,3 +1,4 @@
-//! The decisions: which breaker, held to `check` itself, to worked cases, and to those where the honest answer is none.
+//! The decisions: which breaker, which supply, held to `check` itself, to worked cases, and to those where the honest answer is none.
 
 mod breakers;
+mod supplies;

@@ -1,0 +1,150 @@
+//! Which supply: each candidate in the place of the site's, the load straight on it and behind starters; and the least ratings
+//! with which it starts.
+
+use super::judge::{Start, Verdict, judged};
+use super::starters::with_starter;
+use crate::case::{Case, Path};
+use crate::checks::{Finding, Status};
+use crate::figure::{Figure, Origin};
+use crate::quantity::*;
+use crate::start::Trace;
+use crate::starter::StarterFigures;
+use crate::supply::{OnOverload, Rating, SupplyFigures, SupplyKind, SurgeRating};
+
+/// A supply that could feed the load.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Its name: the site's, or that of the catalogue's entry.
+    pub name: String,
+    /// Whether it is the site's own.
+    pub own: bool,
+    /// Its figures.
+    pub figures: SupplyFigures,
+}
+
+impl Candidate {
+    /// Its continuous rating \[VA\], by which candidates are sorted; infinite where none is stated.
+    pub fn size_va(&self) -> f64 {
+        let volts = self.figures.voltage_v.get();
+        let phases = if self.figures.phases == 3 { 3f64.sqrt() } else { 1.0 };
+        match &self.figures.continuous {
+            Some(Rating::Amperes(a)) => a.get() * volts * phases,
+            Some(Rating::VoltAmperes(va)) => va.get(),
+            Some(Rating::Watts(w)) => w.get(),
+            None => f64::INFINITY,
+        }
+    }
+
+    /// Whether it has the voltage, frequency and phases of the supply it would replace.
+    pub fn replaces(&self, supply: &SupplyFigures) -> bool {
+        let near = |a: f64, b: f64| (a / b - 1.0).abs() <= SAME_VOLTAGE;
+        near(self.figures.voltage_v.get(), supply.voltage_v.get())
+            && self.figures.frequency_hz.get() == supply.frequency_hz.get()
+            && self.figures.phases == supply.phases
+    }
+}
+
+/// Voltages this near each other are one: 230 and 240 V, 115 and 120 V (assumed).
+const SAME_VOLTAGE: f64 = 0.06;
+
+/// The case on another supply.
+pub fn with_supply(case: &Case, supply: &SupplyFigures) -> Case {
+    let mut case = case.clone();
+    case.supply = supply.clone();
+    case
+}
+
+/// The start of a case on a supply behind a starter, judged.
+pub fn try_supply(case: &Case, supply: &SupplyFigures, starter: &StarterFigures) -> Start {
+    judged(&with_starter(&with_supply(case, supply), starter), false)
+}
+
+/// The least ratings of a supply without impedance at which a start passes everything that has to do with the supply.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Least {
+    /// Continuous rating \[A\].
+    pub continuous_a: f64,
+    /// Surge rating \[A\], for as long as `for_s`.
+    pub surge_a: f64,
+    /// How long that must last \[s\]: as long as the attempt may.
+    pub for_s: f64,
+    /// Whether it passes over the ranges of the figures; else by their values alone.
+    pub sure: bool,
+}
+
+/// Checks that say whether a supply is large enough.
+const OF_A_SUPPLY: [&str; 4] = ["surge", "acceleration", "continuous", "terminal-voltage"];
+
+/// A supply of these ratings \[A\], without impedance.
+pub fn sized(supply: &SupplyFigures, continuous_a: f64, surge_a: f64, for_s: f64) -> SupplyFigures {
+    let exact = |a: f64| Rating::Amperes(Figure::exact(Ampere(a), Origin::Assumed));
+    SupplyFigures {
+        kind: SupplyKind::Inverter,
+        continuous: Some(exact(continuous_a)),
+        surge: vec![SurgeRating {
+            rating: exact(surge_a),
+            for_s: Some(Figure::exact(Second(for_s), Origin::Assumed)),
+        }],
+        peak_current_a: None,
+        peak_current_for_s: None,
+        output_ohm: None,
+        output_reactance_ohm: None,
+        on_overload: OnOverload::Trip,
+        dip: None,
+        based_on: None,
+        ..supply.clone()
+    }
+}
+
+/// Whether a start on such a supply passes what has to do with it, the breaker being no question of its.
+pub fn large_enough(case: &Case, least: &Least) -> bool {
+    let passes = |f: &Finding| if least.sure { f.status } else { f.at_value } == Status::Pass;
+    let mut case = with_supply(case, &sized(&case.supply, least.continuous_a, least.surge_a, least.for_s));
+    case.circuit.breaker = None;
+    let start = judged(&case, false);
+    OF_A_SUPPLY.iter().all(|id| start.finding(id).is_none_or(passes))
+}
+
+/// How near the least ratings are found, as a part of them.
+const WITHIN: f64 = 1e-3;
+
+/// The least continuous rating, then with it the least surge rating, at which the start passes: over the figures' ranges, or,
+/// where no rating does that, by their values. `None` where no rating makes it start, or where the motor is not known.
+pub fn least(case: &Case, starter: &StarterFigures) -> Option<Least> {
+    let case = with_starter(case, starter);
+    least_of(&case, true).or_else(|| least_of(&case, false))
+}
+
+fn least_of(case: &Case, sure: bool) -> Option<Least> {
+    let path = Path::new(case).ok()?;
+    let mut trace = Trace::default();
+    path.run(0, &mut trace);
+    let for_s = path.longest_start_s.max(1.0);
+    let ample = 4.0 * path.locked_rotor_at_supply_a().max(trace.largest_supply_a()).max(1.0);
+    let start = Least { continuous_a: ample, surge_a: 2.0 * ample, for_s, sure };
+    large_enough(case, &start).then_some(())?;
+    let continuous_a = smallest(ample, |a| large_enough(case, &Least { continuous_a: a, ..start }));
+    // a surge rating is never below the continuous one
+    let surge_a = smallest(2.0 * ample, |a| {
+        a >= continuous_a && large_enough(case, &Least { continuous_a, surge_a: a, ..start })
+    });
+    Some(Least { continuous_a, surge_a, ..start })
+}
+
+/// The smallest value up to `enough`, which is, at which a condition holds that holds for all above it.
+fn smallest(enough: f64, mut holds: impl FnMut(f64) -> bool) -> f64 {
+    let (mut low, mut high) = (0.0, enough);
+    while high - low > WITHIN * high {
+        let middle = if low == 0.0 { 0.5 * high } else { 0.5 * (low + high) };
+        if middle < 1e-3 {
+            break;
+        }
+        if holds(middle) { high = middle } else { low = middle }
+    }
+    high
+}
+
+/// What a supply comes to over the pressures tried.
+pub fn worst(tried: &[Start]) -> Verdict {
+    tried.iter().map(|t| t.verdict).max().unwrap_or(Verdict::Uncertain)
+}
