@@ -1,50 +1,15 @@
 //! `startmargin breakers`: which breaker to put before a load.
 
-use std::path::PathBuf;
+use super::{Answer, Decision, Failure, Form, places};
+use crate::report::breakers::Selection;
 
-use clap::{Args, ValueEnum};
-
-use super::{Answer, Failure, OwnCatalogue, Which, places, read};
-use crate::report::{self, breakers::Selection};
-
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For reading.
-    Text,
-    /// For programs (docs/json.md).
-    Json,
-}
-
-#[derive(Args)]
-pub(super) struct Arguments {
-    /// Site file; without one the built-in demonstration.
-    site: Option<PathBuf>,
-    #[command(flatten)]
-    own: OwnCatalogue,
-    #[command(flatten)]
-    which: Which,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value = "text")]
-    format: Format,
-}
-
-impl Arguments {
-    pub(super) fn json(&self) -> bool {
-        self.format == Format::Json
-    }
-}
-
-pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
-    let (site, _) = read(arguments.site.as_deref(), &arguments.own)?;
-    let (load, supply) = places(&site, &arguments.which)?;
-    let pressures = match arguments.which.pressure {
-        Some(pressure) => vec![pressure.into()],
-        None => report::pressures_of(&site.loads[load].figures),
-    };
-    let selection = Selection::new(&site, load, supply, &pressures);
-    let output = match arguments.format {
-        Format::Text => selection.text(),
-        Format::Json => selection.json()?,
+pub(super) fn run(asked: &Decision) -> Result<Answer, Failure> {
+    let site = asked.read()?;
+    let (load, supply) = places(&site, &asked.which)?;
+    let selection = Selection::new(&site, load, supply, &asked.pressures(&site.loads[load].figures));
+    let output = match asked.format {
+        Form::Text => selection.text(),
+        Form::Json => selection.json()?,
     };
     Ok(Answer { output, yes: selection.pick().is_some() })
 }

@@ -3,20 +3,12 @@
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::flags::{Flags, site_of};
-use super::{Answer, Failure, LevelWord, OwnCatalogue, read};
+use super::{Answer, Failure, Form, LevelWord, OwnCatalogue, read};
 use crate::advise::Verdict;
 use crate::report::{self, Report};
-
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For reading.
-    Text,
-    /// For programs (docs/json.md).
-    Json,
-}
 
 #[derive(Args)]
 pub(super) struct Arguments {
@@ -26,7 +18,7 @@ pub(super) struct Arguments {
     own: OwnCatalogue,
     /// Form of the answer.
     #[arg(long, value_enum, default_value = "text")]
-    format: Format,
+    format: Form,
     /// How closely the start is simulated.
     #[arg(long, value_enum, default_value = "auto")]
     level: LevelWord,
@@ -36,7 +28,7 @@ pub(super) struct Arguments {
 
 impl Arguments {
     pub(super) fn json(&self) -> bool {
-        self.format == Format::Json
+        self.format == Form::Json
     }
 }
 
@@ -57,8 +49,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     let mut report = Report::new(&site, &text);
     report.demonstration = arguments.site.is_none() && arguments.flags.first().is_none();
     let output = match arguments.format {
-        Format::Json => report::json::json(&report)?,
-        Format::Text => report::text(&report, std::io::stdout().is_terminal() && colour_wanted()),
+        Form::Json => report::json::json(&report)?,
+        Form::Text => report::text(&report, std::io::stdout().is_terminal() && colour_wanted()),
     };
     Ok(Answer { output, yes: report.verdict == Verdict::Starts })
 }

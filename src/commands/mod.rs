@@ -40,9 +40,9 @@ enum Command {
     /// Set every starter of the catalogue beside the direct start of one load, and say what to order.
     Starters(starters::Arguments),
     /// Set every breaker of the site's standard before one load: which serve, why each other is out, which to take.
-    Breakers(breakers::Arguments),
+    Breakers(Decision),
     /// Set the supplies of the site and of the catalogue side by side for one load, and the least ratings that would do.
-    Supplies(supplies::Arguments),
+    Supplies(Decision),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -117,6 +117,45 @@ impl From<PressureWord> for Pressure {
             PressureWord::Equalised => Pressure::Equalised,
             PressureWord::Unequal => Pressure::Unequal,
         }
+    }
+}
+
+/// Form of an answer.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Form {
+    /// For reading.
+    Text,
+    /// For programs (docs/json.md).
+    Json,
+}
+
+/// A decision about one load on one supply.
+#[derive(Args)]
+struct Decision {
+    /// Site file; without one the built-in demonstration.
+    site: Option<PathBuf>,
+    #[command(flatten)]
+    own: OwnCatalogue,
+    #[command(flatten)]
+    which: Which,
+    /// Form of the answer.
+    #[arg(long, value_enum, default_value = "text")]
+    format: Form,
+}
+
+impl Decision {
+    fn json(&self) -> bool {
+        self.format == Form::Json
+    }
+
+    /// The site.
+    fn read(&self) -> Result<Site, Failure> {
+        Ok(read(self.site.as_deref(), &self.own)?.0)
+    }
+
+    /// The pressure asked for, else those that the load is run at.
+    fn pressures(&self, load: &crate::case::LoadFigures) -> Vec<Pressure> {
+        self.which.pressure.map_or_else(|| crate::report::pressures_of(load), |word| vec![word.into()])
     }
 }
 
@@ -275,6 +314,16 @@ fn choose(site: &Site, which: &Which) -> Result<crate::case::Case, Failure> {
         None => site.loads[load].figures.pressure.unwrap_or(Pressure::Equalised),
     };
     Ok(site.case(load, supply, pressure))
+}
+
+/// Sees to it that the load can be run straight on the line.
+fn runs_direct(case: &crate::case::Case) -> Result<(), Failure> {
+    let none = crate::starter::StarterFigures::default();
+    let direct = crate::advise::starters::with_starter(case, &none);
+    match crate::case::Path::new(&direct) {
+        Ok(_) => Ok(()),
+        Err(lack) => Err(Failure::CannotRun { load: case.load.name.clone(), lack }),
+    }
 }
 
 /// Which load and which supply, by their places from 0.

@@ -1,32 +1,15 @@
 //! `startmargin starters`: which starter to put before a load.
 
-use std::path::PathBuf;
+use clap::Args;
 
-use clap::{Args, ValueEnum};
-
-use super::{Answer, Failure, LevelWord, OwnCatalogue, Which, choose, read};
-use crate::report::{self, starters::Comparison};
+use super::{Answer, Decision, Failure, Form, LevelWord, choose, runs_direct};
+use crate::report::starters::Comparison;
 use crate::site::starters::candidates;
-
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For reading.
-    Text,
-    /// For programs (docs/json.md).
-    Json,
-}
 
 #[derive(Args)]
 pub(super) struct Arguments {
-    /// Site file; without one the built-in demonstration.
-    site: Option<PathBuf>,
     #[command(flatten)]
-    own: OwnCatalogue,
-    #[command(flatten)]
-    which: Which,
-    /// Form of the answer.
-    #[arg(long, value_enum, default_value = "text")]
-    format: Format,
+    asked: Decision,
     /// How closely starts are simulated.
     #[arg(long, value_enum, default_value = "auto")]
     level: LevelWord,
@@ -34,29 +17,20 @@ pub(super) struct Arguments {
 
 impl Arguments {
     pub(super) fn json(&self) -> bool {
-        self.format == Format::Json
+        self.asked.json()
     }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
-    let (mut site, _) = read(arguments.site.as_deref(), &arguments.own)?;
+    let asked = &arguments.asked;
+    let mut site = asked.read()?;
     site.level = arguments.level.into();
-    let case = choose(&site, &arguments.which)?;
-    crate::case::Path::new(&direct(&case))
-        .map_err(|lack| Failure::CannotRun { load: case.load.name.clone(), lack })?;
-    let pressures = match arguments.which.pressure {
-        Some(_) => vec![case.pressure],
-        None => report::pressures_of(&case.load),
-    };
-    let comparison = Comparison::new(&case, &pressures, candidates(&arguments.own.read()?));
-    let output = match arguments.format {
-        Format::Text => comparison.text(),
-        Format::Json => comparison.json()?,
+    let case = choose(&site, &asked.which)?;
+    runs_direct(&case)?;
+    let comparison = Comparison::new(&case, &asked.pressures(&case.load), candidates(&asked.own.read()?));
+    let output = match asked.format {
+        Form::Text => comparison.text(),
+        Form::Json => comparison.json()?,
     };
     Ok(Answer { output, yes: comparison.serves() })
-}
-
-/// The case without its starter.
-fn direct(case: &crate::case::Case) -> crate::case::Case {
-    crate::advise::starters::with_starter(case, &crate::starter::StarterFigures::default())
 }

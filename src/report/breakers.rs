@@ -316,7 +316,7 @@ fn less_current(cases: &[Case], candidates: &[Candidate]) -> Option<(Candidate, 
             let [from, to] = *window.passes_over_ranges.first().or(window.passes.first())?;
             span = [span[0].max(from), span[1].min(to)];
         }
-        // no reduction at all is no cure
+        // no reduction at all is no cure: half of what the window is looked at in steps of
         (0.005 < span[0] && span[0] < span[1]).then_some(Less { from: span[0], to: span[1], capacitor })
     };
     spans(false).or_else(|| spans(true)).map(|less| (allowed.clone(), less))

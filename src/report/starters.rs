@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::in_parallel;
-use super::words::{sentence, set};
+use super::words::{self, sentence, set};
 use crate::advise::Verdict;
 use crate::advise::starters::{Candidate, Compared, Order, Tried, compared, order, sort, try_starter};
 use crate::case::{Case, Pressure};
@@ -164,7 +164,8 @@ impl Comparison {
     }
 
     fn table_head(&self) -> String {
-        let verdicts: String = self.pressures.iter().map(|p| format!(" {:<11}", pressure(*p))).collect();
+        let verdicts: String =
+            self.pressures.iter().map(|p| format!(" {:<11}", words::pressure(*p))).collect();
         format!(
             "   {:<28}{:>8}{:>6}{:>9}{:>8}{:>8}{:>9} {verdicts}",
             "", "draws", "less", "up after", "torque", "heat", "as run"
@@ -184,7 +185,8 @@ impl Comparison {
             None => dash(),
         };
         let starts = row.tried.first().is_some_and(|t| t.start.reaches_speed());
-        let verdicts: String = row.tried.iter().map(|t| format!(" {:<11}", verdict_word(t))).collect();
+        let verdicts: String =
+            row.tried.iter().map(|t| format!(" {:<11}", words::verdict(&t.start))).collect();
         let line = format!(
             "   {:<28}{:>8}{:>6}{:>9}{:>8}{:>8}{:>9} {verdicts}",
             row.candidate.name,
@@ -270,7 +272,7 @@ impl Comparison {
             },
             Order::Pin(key) => format!(
                 "Order: nothing yet; at the figures' values the direct start passes: pin down the {} first.",
-                super::words::figure(key)
+                words::figure(key)
             ),
             Order::Soft { capacitor_uf, least, most, most_chopped, sure, hold_off } => {
                 let up = |r: f64| (100.0 * r - 1e-9).ceil().max(0.0);
@@ -336,22 +338,6 @@ impl Comparison {
     }
 }
 
-fn pressure(pressure: Pressure) -> &'static str {
-    match pressure {
-        Pressure::Equalised => "rested",
-        Pressure::Unequal => "restart",
-    }
-}
-
-/// The verdict, with which way it leans.
-fn verdict_word(tried: &Tried) -> &'static str {
-    match (tried.start.verdict, tried.start.leaning) {
-        (Verdict::Uncertain, Verdict::Starts) => "uncertain +",
-        (Verdict::Uncertain, Verdict::Fails) => "uncertain -",
-        (verdict, _) => verdict.word(),
-    }
-}
-
 /// A figure with its range, times a factor.
 fn range((value, low, high): (f64, f64, f64), times: f64) -> String {
     if low < high {
@@ -378,7 +364,7 @@ fn why_not(row: &Compared) -> Option<String> {
             match (&finding.reservation, finding.depends_on.first()) {
                 (Some(reservation), _) => format!("; but {reservation}"),
                 (None, Some(key)) => {
-                    format!("; not over the whole range of the {}", super::words::figure(key))
+                    format!("; not over the whole range of the {}", words::figure(key))
                 }
                 (None, None) => String::new(),
             }

@@ -34,9 +34,10 @@ impl Row {
         self.behind.iter().min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(hand(b).total_cmp(&hand(a))))
     }
 
+    /// Margin of the surge at the first pressure: a restart that stalls says nothing of a supply's size.
     fn surge_margin(starts: &[Start]) -> Option<f64> {
-        let margins = starts.iter().filter_map(|s| s.finding("surge")?.margins).map(|m| m.modelled);
-        margins.min_by(f64::total_cmp).filter(|m| m.is_finite())
+        let margins = starts.first()?.finding("surge")?.margins?;
+        Some(margins.modelled).filter(|m| m.is_finite())
     }
 }
 
@@ -147,7 +148,8 @@ impl Supplies {
             ),
         );
         out.push('\n');
-        let verdicts: String = self.pressures.iter().map(|p| format!(" {:<11}", short(*p))).collect();
+        let verdicts: String =
+            self.pressures.iter().map(|p| format!(" {:<11}", words::pressure(*p))).collect();
         out.push_str(format!("   {:<40}{:>7} {:>8} {verdicts}", "", "VA", "surge").trim_end());
         out.push('\n');
         for row in &self.rows {
@@ -168,7 +170,7 @@ impl Supplies {
         let va = row.candidate.size_va();
         let va = if va.is_finite() { format!("{va:.0}") } else { "-".into() };
         let margin = Row::surge_margin(&row.direct).map_or("-".into(), |m| format!("{:+.0} %", 100.0 * m));
-        let direct: String = row.direct.iter().map(|s| format!(" {:<11}", verdict(s))).collect();
+        let direct: String = row.direct.iter().map(|s| format!(" {:<11}", words::verdict(s))).collect();
         let own = if row.candidate.own { " (the site's)" } else { "" };
         let first = format!("   {:<40}{va:>7} {margin:>8} {direct}", format!("{}{own}", row.candidate.name));
         let mut out = format!("{}\n", first.trim_end());
@@ -178,7 +180,7 @@ impl Supplies {
             worst(&row.direct) != Verdict::Starts && rank(tried) < rank(&row.direct)
         };
         if let Some((name, tried)) = row.best().filter(|(_, tried)| better(tried)) {
-            let words: String = tried.iter().map(|s| format!(" {:<11}", verdict(s))).collect();
+            let words: String = tried.iter().map(|s| format!(" {:<11}", words::verdict(s))).collect();
             let line = format!("      {:<53} {words}", format!("behind {name}"));
             out.push_str(line.trim_end());
             out.push('\n');
@@ -277,29 +279,15 @@ impl Supplies {
     }
 }
 
-const LEGEND: &str = "VA: continuous rating; surge: margin of the supply's surge straight on the line. Uncertain: over the figures' ranges; \
-                      + or -: at their values it starts or fails. The catalogue's supplies are classes, no products: go by what a maker \
-                      declares in writing, above all for how long the surge lasts.";
-
-fn short(pressure: Pressure) -> &'static str {
-    match pressure {
-        Pressure::Equalised => "rested",
-        Pressure::Unequal => "restart",
-    }
-}
+const LEGEND: &str = "VA: continuous rating; surge: margin of the supply's surge straight on the line, in the first column. \
+                      Uncertain: over the figures' ranges; + or -: at their values it starts or fails. The catalogue's supplies are classes, no products: go by what a maker \
+                      declares in writing, above all for how long the surge lasts. Verdicts are those of the whole site, its \
+                      breaker and cable included.";
 
 fn long(pressure: Pressure) -> &'static str {
     match pressure {
         Pressure::Equalised => "after a rest",
         Pressure::Unequal => "straight after stopping",
-    }
-}
-
-fn verdict(start: &Start) -> &'static str {
-    match (start.verdict, start.leaning) {
-        (Verdict::Uncertain, Verdict::Starts) => "uncertain +",
-        (Verdict::Uncertain, Verdict::Fails) => "uncertain -",
-        (verdict, _) => verdict.word(),
     }
 }
 

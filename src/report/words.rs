@@ -1,6 +1,7 @@
 //! The shop's words for the model's, and the lines they are set in.
 
-use crate::advise::{Doubt, Start};
+use crate::advise::{Doubt, Start, Verdict};
+use crate::case::Pressure;
 
 /// Columns the text keeps within.
 pub(super) const WIDTH: usize = 100;
@@ -184,6 +185,23 @@ pub(super) fn set(first: &str, rest: &str, text: &str) -> String {
     out.push_str(line.trim_end());
     out.push('\n');
     out
+}
+
+/// A pressure as the heads of tables have it.
+pub(super) fn pressure(pressure: Pressure) -> &'static str {
+    match pressure {
+        Pressure::Equalised => "rested",
+        Pressure::Unequal => "restart",
+    }
+}
+
+/// The verdict of a start, with which way it leans.
+pub(super) fn verdict(start: &Start) -> &'static str {
+    match (start.verdict, start.leaning) {
+        (Verdict::Uncertain, Verdict::Starts) => "uncertain +",
+        (Verdict::Uncertain, Verdict::Fails) => "uncertain -",
+        (verdict, _) => verdict.word(),
+    }
 }
 
 /// Capital first letter.

@@ -22,9 +22,9 @@ const THREE_PHASE_PULSE: f64 = TAU / 3.0;
 const THREE_PHASE_LATEST: f64 = 5.0 / 6.0 * PI;
 /// How far the current limit corrects its aim at once, as a power of what it is off by (assumed: a slow controller).
 const GAIN: f64 = 0.4;
-/// Furthest that the aim is corrected.
+/// Furthest that the aim is corrected (assumed).
 const FURTHEST: [f64; 2] = [0.3, 3.0];
-/// Currents this small against the full one are none.
+/// Currents this small against the full one are none: the rounding of a zero that was searched for.
 const NO_CURRENT: f64 = 1e-9;
 /// Longest step, in cycles: what flows changes within parts of a half wave.
 pub(super) const LONGEST_STEP: f64 = 1.0 / 32.0;
@@ -101,7 +101,7 @@ impl<M: WaveModel, const N: usize> Run<'_, M, N> {
         t + angle / self.omega
     }
 
-    /// A line's current in the machine \[A\], and each voltage across what is open, in parts of the base.
+    /// A line's current in the machine \[A\]; what is nearly none is none.
     fn line_current(&self, line: usize, t: f64, y: &SVector<f64, N>) -> f64 {
         let alpha = self.alpha(t);
         let vector = M::current(&self.circuit, alpha, y);
