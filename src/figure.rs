@@ -126,6 +126,8 @@ pub trait AnyFigure {
     fn note(&self) -> Option<&Arc<str>>;
     /// Moves the value, leaving bounds and origin as they are.
     fn set(&mut self, value: f64);
+    /// Multiplies the value and its bounds.
+    fn scale(&mut self, by: f64);
 }
 
 impl<Q: Quantity> AnyFigure for Figure<Q> {
@@ -143,6 +145,10 @@ impl<Q: Quantity> AnyFigure for Figure<Q> {
     }
     fn set(&mut self, value: f64) {
         self.value = Q::of(value);
+    }
+    fn scale(&mut self, by: f64) {
+        let at = |q: Q| Q::of(q.get() * by);
+        (self.value, self.low, self.high) = (at(self.value), at(self.low), at(self.high));
     }
 }
 

@@ -262,6 +262,25 @@ pub(super) fn judged_like(case: &Case, windows: bool, known: Option<&Path>) -> S
     start
 }
 
+/// What the figures' values alone give, ranges and reservations left aside: for looking through many candidates.
+/// `None` where the case cannot be run.
+pub(super) fn at_values(case: &Case, known: Option<&Path>) -> Option<Vec<(&'static str, Status)>> {
+    let mut case = case.clone();
+    case.settle_pressure();
+    let mut path = Path::new(&case).ok()?;
+    let mut trace = Trace::default();
+    match known {
+        Some(known) => {
+            path.take_first_peak(known.first_peak.as_ref());
+            path.closing_angle = known.closing_angle;
+        }
+        None => path.find_first_peak(&mut trace),
+    }
+    let (checks, ..) = sort_checks(&case, Some(&path));
+    let statuses = statuses(&path, &checks, 1.0, &mut trace);
+    Some(checks.iter().map(|c| c.id()).zip(statuses).collect())
+}
+
 /// Whether the inertia, and with it the duration of the start, is that of a class.
 fn by_class(case: &Case) -> bool {
     let Some(MotorFigures::Plate(motor)) = &case.load.motor else { return false };

@@ -4,10 +4,12 @@
 pub mod breakers;
 mod declared;
 mod judge;
+pub mod prices;
 mod reduction;
 mod spread;
 pub mod starters;
 pub mod supplies;
+pub mod ways;
 
 pub use judge::{Facts, Start, Verdict, judge, judge_without_windows};
 pub use reduction::{Reduction, Window};

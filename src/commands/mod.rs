@@ -5,6 +5,7 @@ mod ask;
 mod breakers;
 mod catalogue;
 mod check;
+mod compare;
 mod flags;
 mod init;
 mod motor;
@@ -43,6 +44,8 @@ enum Command {
     Breakers(Decision),
     /// Set the supplies of the site and of the catalogue side by side for one load, and the least ratings that would do.
     Supplies(Decision),
+    /// Set the ways out side by side for one load: as it is, a starter, another breaker, a larger supply, a smaller unit.
+    Compare(Decision),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -222,6 +225,7 @@ pub fn main() -> ExitCode {
         Command::Starters(a) => (starters::run(&a), a.json()),
         Command::Breakers(a) => (breakers::run(&a), a.json()),
         Command::Supplies(a) => (supplies::run(&a), a.json()),
+        Command::Compare(a) => (compare::run(&a), a.json()),
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),

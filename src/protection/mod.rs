@@ -57,6 +57,17 @@ pub struct BreakerFigures {
 
 crate::figures!(BreakerFigures: rating_a);
 
+impl BreakerFigures {
+    /// "16 A, curve C".
+    pub fn words(&self) -> String {
+        let amps = self.rating_a.get();
+        match self.standard {
+            BreakerStandard::Iec60898(curve) => format!("{amps} A, curve {curve:?}"),
+            BreakerStandard::Ul489 => format!("{amps} A"),
+        }
+    }
+}
+
 /// How a motor's own overload protector is modelled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum ProtectorKind {

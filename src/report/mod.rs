@@ -3,6 +3,7 @@
 
 pub mod breakers;
 pub mod catalogue;
+pub mod compare;
 pub mod csv;
 pub mod json;
 mod motor;

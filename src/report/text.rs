@@ -76,7 +76,7 @@ fn head(i: usize, many: bool, start: &Start, colour: bool) -> String {
 }
 
 /// What limits it, as asked, allowed and difference.
-fn limits(start: &Start) -> String {
+pub(super) fn limits(start: &Start) -> String {
     let Some(finding) = start.deciding() else { return "nothing was judged".into() };
     if start.facts.is_none() {
         let acceleration = start.finding("acceleration").unwrap_or(finding);

@@ -238,6 +238,27 @@ tables! {
         "breaker and conductor of every load that has no circuit of its own";
     running: Tables("running[]"), Given, "nothing else is on", "what is already on when the start happens";
     load: Tables("load[]"), Given, "required", "what is to be started";
+    prices: Table("prices"), Given, "nothing is priced", "what ways out cost, for `compare` and `report`";
+    report: Table("report"), Given, "left open", "who a report is for";
+}
+"prices" "What ways out cost: `[prices]`. Only what stands here is priced." {
+    currency: Text, Given, "required", "the currency of all amounts, as it is to be printed";
+    valid_until: Text, Given, "not stated", "last day the prices hold: year-month-day";
+    item: Tables("prices.item[]"), Given, "none", "the prices: `[[prices.item]]`";
+}
+"prices.item[]" "A price." {
+    what: Word(&["starter", "breaker", "supply", "unit", "delay", "shore", "generator"]), Given, "required",
+        "what it is for: a starter, another breaker, a larger supply, a smaller unit, a delay before a restart, shore power, a generator";
+    name: Text, Given, "any of its kind", "which: a catalogue entry or a supply of the site, as `compare` names it";
+    parts: Plain(NOT_NEGATIVE), Given, "0", "what is bought";
+    labour: Plain(NOT_NEGATIVE), Given, "0", "the work";
+}
+"report" "Who a report is for: `[report]`. All is printed as it stands." {
+    business: Text, Given, "left open", "the business that answers for it";
+    contact: Text, Given, "left open", "how to reach it";
+    customer: Text, Given, "left open", "the customer";
+    place: Text, Given, "left open", "where the installation is";
+    job: Text, Given, "left open", "number of the job";
 }
 "supply[]" "A supply: `[[supply]]`, one or more." {
     name: Text, Given, "required", "what the site calls it; each name once";

@@ -17,14 +17,17 @@ mod inrush;
 pub mod keys;
 mod loads;
 mod motors;
+mod prices;
 mod reference;
 pub mod starters;
 pub mod supplies;
 mod values;
 
 pub use diagnostics::{Diagnostic, ErrorEntry, Errors, errors, render};
+pub use prices::{Heading, is_day};
 
 use self::catalogue::Catalogue;
+use crate::advise::prices::Prices;
 use crate::case::{Case, CircuitFigures, LoadFigures, Pressure, RunningFigures};
 use crate::figure::Figure;
 use crate::motor::given::MotorFigures;
@@ -74,6 +77,10 @@ pub struct Site {
     pub running: Vec<RunningFigures>,
     /// What is to be started; at least one.
     pub loads: Vec<SiteLoad>,
+    /// What ways out cost, if stated.
+    pub prices: Option<Prices>,
+    /// Who a report is for.
+    pub heading: Heading,
     /// What is worth saying though nothing is wrong.
     pub notes: Vec<Note>,
     /// How closely starts are simulated: auto, unless whoever read the file wants otherwise.
@@ -119,6 +126,8 @@ pub fn read_with(file: &str, text: &str, catalogue: &Catalogue) -> Result<Site, 
     };
     let title = document.text("", "title").map_or_else(|| stem(file), str::to_owned);
     let ambient_c = document.figure("", "ambient_c");
+    let prices = prices::prices(&mut document);
+    let heading = prices::heading(&document);
     if document.flawed() {
         return Err(document.mistakes());
     }
@@ -133,6 +142,8 @@ pub fn read_with(file: &str, text: &str, catalogue: &Catalogue) -> Result<Site, 
         circuit,
         running,
         loads,
+        prices,
+        heading,
         notes,
         level,
         surge_order,

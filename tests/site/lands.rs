@@ -445,3 +445,20 @@ fn integers_in_any_shape_are_numbers() {
     let text = van(&[("peak_a = 200.0", "peak_a = 0xC8"), ("va = 6000", "va = 6_000")]);
     assert_eq!(site(&text).battery.and_then(|b| b.peak_a).map(|f| f.get()), Some(200.0));
 }
+
+#[test]
+fn prices_and_heading_land() {
+    use startmargin::advise::prices::{Item, Part};
+    let site = site(VAN);
+    let prices = site.prices.clone().unwrap();
+    assert_eq!((prices.currency.as_str(), prices.valid_until.as_deref()), ("EUR", Some("2027-03-31")));
+    let item =
+        |part, name: Option<&str>, parts, labour| Item { part, name: name.map(str::to_owned), parts, labour };
+    let expected =
+        [item(Part::Starter, Some("soft-starter-plain"), 300.0, 80.5), item(Part::Breaker, None, 0.0, 40.0)];
+    assert_eq!(prices.items, expected);
+    let heading = &site.heading;
+    let said = [&heading.business, &heading.contact, &heading.customer, &heading.place, &heading.job];
+    let said = said.map(|s| s.as_deref().unwrap());
+    assert_eq!(said, ["Cables & Sons", "by telephone", "the Camper family", "yard 3", "27-014"]);
+}
