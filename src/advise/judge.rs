@@ -281,6 +281,28 @@ pub(super) fn at_values(case: &Case, known: Option<&Path>) -> Option<Vec<(&'stat
     Some(checks.iter().map(|c| c.id()).zip(statuses).collect())
 }
 
+/// Whether every check passes by the figures' values alone: the path with its first peak, which is looked for only where all
+/// else passes, since that takes most of the time.
+pub(super) fn passes_at_values(case: &Case) -> Option<Path> {
+    let mut case = case.clone();
+    case.settle_pressure();
+    let mut path = Path::new(&case).ok()?;
+    let mut trace = Trace::default();
+    let (checks, ..) = sort_checks(&case, Some(&path));
+    let by_peak = |c: &&dyn Check| matches!(c.id(), "peak-current" | "breaker-instantaneous");
+    let (peaks, others): (Vec<&dyn Check>, Vec<&dyn Check>) = checks.into_iter().partition(by_peak);
+    let pass = |path: &Path, checks: &[&dyn Check], trace: &mut Trace| {
+        statuses(path, checks, 1.0, trace).into_iter().all(|s| s == Status::Pass)
+    };
+    // what has no rotor is run by the angle that the search finds
+    if !path.is_inrush() && !pass(&path, &others, &mut trace) {
+        return None;
+    }
+    path.find_first_peak(&mut trace);
+    let all_pass = pass(&path, &peaks, &mut trace) && (!path.is_inrush() || pass(&path, &others, &mut trace));
+    all_pass.then_some(path)
+}
+
 /// Whether the inertia, and with it the duration of the start, is that of a class.
 fn by_class(case: &Case) -> bool {
     let Some(MotorFigures::Plate(motor)) = &case.load.motor else { return false };

@@ -3,9 +3,9 @@
 use super::scale::{LARGER, times};
 use super::{Change, Offer, Outcome, Point, Way};
 use crate::advise::breakers::{OF_A_BREAKER, Standing, choices, peaked, try_breaker, weigh, with_breaker};
-use crate::advise::judge::{Start, Verdict, at_values, judged};
+use crate::advise::judge::{Start, Verdict, at_values, judged, judged_like, passes_at_values};
 use crate::advise::prices::Cost;
-use crate::advise::starters::{Candidate as Starter, Order, Tried, order, with_starter};
+use crate::advise::starters::{self, Candidate as Starter, Order, order, with_starter};
 use crate::advise::supplies::Candidate as Supply;
 use crate::case::{ASSIST_CUT_OUT, Case, Path, Pressure};
 use crate::checks::Status;
@@ -106,34 +106,30 @@ impl Ground {
         points
     }
 
-    /// The best of several changes, in the order given: see the head of this file. `nothing` says why none is of use, by whether
-    /// anything could be run.
+    /// A change with the path, by pressure, of each start that passes by the figures' values.
+    fn tried(&self, change: Change) -> Tried {
+        let paths = self.cases.iter().map(|case| passes_at_values(&change.made(case))).collect();
+        Tried { change, paths }
+    }
+
+    /// The best of several changes that have no order: see the head of the folder. `nothing` says why none is of use, by whether
+    /// there was any.
     fn best(
         &self,
         way: Way,
         changes: Vec<Change>,
         nothing: impl Fn(bool) -> String,
     ) -> Result<Outcome, String> {
-        let starts_at = |change: &Change| {
-            let leans = |case: &Case| {
-                let statuses = at_values(&change.made(case), None)?;
-                Some(Verdict::of(statuses.into_iter().map(|(_, s)| s)) == Verdict::Starts)
-            };
-            let leans: Vec<bool> = self.cases.iter().map(|case| leans(case).unwrap_or(false)).collect();
-            leans.into_iter().filter(|l| *l).count()
-        };
-        let mut ranked: Vec<(usize, Change)> =
-            changes.into_iter().map(|change| (starts_at(&change), change)).collect();
-        let most = ranked.iter().map(|(n, _)| *n).max().ok_or_else(|| nothing(false))?;
+        let mut tried: Vec<Tried> = changes.into_iter().map(|change| self.tried(change)).collect();
+        let most = tried.iter().map(Tried::starts).max().ok_or_else(|| nothing(false))?;
         if most == 0 && way != Way::Straight {
             return Err(nothing(true));
         }
-        ranked.retain(|(n, _)| *n == most);
+        tried.retain(|t| t.starts() == most);
         let mut best: Option<Outcome> = None;
-        for (_, change) in ranked {
-            let starts = self.judged(&change);
-            let sure = starts.iter().filter(|s| s.verdict == Verdict::Starts).count() >= most;
-            let outcome = self.outcome(way, change, starts);
+        for one in tried.into_iter().take(MOST_JUDGED) {
+            let outcome = self.judged_outcome(way, one);
+            let sure = outcome.starts.iter().filter(|s| s.verdict == Verdict::Starts).count() >= most;
             if best.as_ref().is_none_or(|b| outcome.rank() < b.rank()) {
                 best = Some(outcome);
             }
@@ -142,6 +138,44 @@ impl Ground {
             }
         }
         best.ok_or_else(|| nothing(true))
+    }
+
+    /// The least of changes that grow, each taken to do what those before it do: the first that comes out as the last does, found
+    /// by halving.
+    fn least(
+        &self,
+        way: Way,
+        mut changes: Vec<Change>,
+        nothing: impl Fn(bool) -> String,
+    ) -> Result<Outcome, String> {
+        let last = changes.pop().ok_or_else(|| nothing(false))?;
+        let last = self.tried(last);
+        let most = last.starts();
+        if most == 0 {
+            // the largest may be too much of a good thing
+            return self.best(way, changes, nothing);
+        }
+        let mut best = self.judged_outcome(way, last);
+        let (mut low, mut high) = (0, changes.len());
+        while low < high {
+            let middle = (low + high) / 2;
+            let one = self.tried(changes[middle].clone());
+            let as_good = (one.starts() >= most)
+                .then(|| self.judged_outcome(way, one))
+                .filter(|outcome| outcome.rank() <= best.rank());
+            match as_good {
+                Some(outcome) => (best, high) = (outcome, middle),
+                None => low = middle + 1,
+            }
+        }
+        Ok(best)
+    }
+
+    fn judged_outcome(&self, way: Way, tried: Tried) -> Outcome {
+        let made = self.cases.iter().map(|case| tried.change.made(case));
+        let starts =
+            made.zip(&tried.paths).map(|(case, path)| judged_like(&case, false, path.as_ref())).collect();
+        self.outcome(way, tried.change, starts)
     }
 
     fn judged(&self, change: &Change) -> Vec<Start> {
@@ -208,8 +242,9 @@ impl Ground {
         } else {
             self.cases.iter().map(|case| judged(&with_starter(case, &none), true)).collect()
         };
-        let tried = |start: Start| Tried { pressure: start.pressure, start, open_v: 0.0, heat_a2s: None };
-        let direct: Vec<Tried> = direct.into_iter().map(tried).collect();
+        let tried =
+            |start: Start| starters::Tried { pressure: start.pressure, start, open_v: 0.0, heat_a2s: None };
+        let direct: Vec<starters::Tried> = direct.into_iter().map(tried).collect();
         let Order::Soft { capacitor_uf, least, most, most_chopped, .. } = order(first, &direct) else {
             return Vec::new();
         };
@@ -303,11 +338,11 @@ impl Ground {
         let larger = |s: &&Supply| s.figures.kind == own.kind && s.replaces(own) && s.size_va() > size;
         let mut supplies: Vec<&Supply> = self.offer.supplies.iter().filter(larger).collect();
         supplies.sort_by(|a, b| a.size_va().total_cmp(&b.size_va()));
-        let of_catalogue = self.best(Way::Supply, on(&supplies), |_| String::new());
+        let of_catalogue = self.least(Way::Supply, on(&supplies), |_| String::new());
         if of_catalogue.as_ref().is_ok_and(Outcome::serves_rested) || own.kind == SupplyKind::Shore {
             return of_catalogue.map_err(|_| "the catalogue has none that starts it alone".into());
         }
-        let made = self.best(Way::Supply, LARGER.iter().map(|by| times(own, *by)).collect(), |_| {
+        let made = self.least(Way::Supply, LARGER.iter().map(|by| times(own, *by)).collect(), |_| {
             format!("nor does one {} times as large start it alone", LARGER[LARGER.len() - 1])
         });
         better(of_catalogue, made)
@@ -320,8 +355,12 @@ impl Ground {
         }
         let fits = |s: &&Supply| s.figures.kind == kind && s.replaces(own);
         let mut supplies: Vec<&Supply> = self.offer.supplies.iter().filter(fits).collect();
-        supplies.sort_by(|a, b| b.own.cmp(&a.own).then(a.size_va().total_cmp(&b.size_va())));
-        self.best(way, on(&supplies), |any| {
+        // what the site has comes before what it would have to get
+        if supplies.iter().any(|s| s.own) {
+            supplies.retain(|s| s.own);
+        }
+        supplies.sort_by(|a, b| a.size_va().total_cmp(&b.size_va()));
+        self.least(way, on(&supplies), |any| {
             if any { "none of this voltage starts it alone" } else { "there is none of this voltage" }.into()
         })
     }
@@ -344,7 +383,20 @@ impl Ground {
             Change { unit: Some((share, share * locked_a)), starter: straight.clone(), ..Change::default() }
         };
         let changes = (SMALLEST_UNIT..LARGEST_UNIT).rev().map(change).collect();
-        self.best(Way::SmallerUnit, changes, |_| "nor does one a third of the size".into())
+        self.least(Way::SmallerUnit, changes, |_| "nor does one a third of the size".into())
+    }
+}
+
+/// A change, tried by the figures' values.
+struct Tried {
+    change: Change,
+    paths: Vec<Option<Path>>,
+}
+
+impl Tried {
+    /// At how many pressures the load starts.
+    fn starts(&self) -> usize {
+        self.paths.iter().flatten().count()
     }
 }
 
@@ -363,6 +415,9 @@ const UNIT_STEP: f64 = 0.05;
 const SMALLEST_UNIT: u32 = 6;
 /// ...to one step less than the whole.
 const LARGEST_UNIT: u32 = 20;
+
+/// Of candidates without an order at most so many are judged over the figures' ranges, which takes most of the time (assumed).
+const MOST_JUDGED: usize = 3;
 
 fn on(supplies: &[&Supply]) -> Vec<Change> {
     supplies.iter().map(|s| Change { supply: Some((*s).clone()), ..Change::default() }).collect()
