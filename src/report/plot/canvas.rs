@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::place::{Anchor, Bounds, NEAR, Placer, Spot, distance, text_bounds, width_em};
+use super::place::{Anchor, BOLD, Bounds, NEAR, Placer, Spot, distance, text_bounds, width_em};
 use super::scale::{Scale, Tick};
 use super::{Limiting, Picture, Plot};
 
@@ -383,19 +383,51 @@ impl Canvas {
 
     /// Names a curve beside it, near the share `wanted` of its longest part.
     pub(super) fn name(&mut self, line: Option<usize>, kind: Type, text: &str, wanted: f64) {
+        let Some(axes) = line.and_then(|i| self.lines.get(i)).map(|l| l.axes) else { return };
+        let room = self.axes[axes].bounds.grown(-3.0);
+        self.name_within(line, kind, text, wanted, room);
+    }
+
+    /// The same where there is room close by, else not at all: for what can be told without.
+    pub(super) fn name_if_near(&mut self, line: usize, kind: Type, text: &str, wanted: f64) {
+        let Some(line) = self.lines.get(line) else { return };
+        let room = self.axes[line.axes].bounds.grown(-3.0);
+        let named = (text, kind.size(), kind.wide());
+        let found = line.parts.first().and_then(|part| self.placer.along(part, wanted, named, &room));
+        let near = |(spot, of): &(Spot, (f64, f64))| {
+            let bounds = text_bounds(text, kind.size(), kind.wide(), *spot);
+            distance(&bounds, *of) <= NEAR && !self.placer.covers_line(&bounds)
+        };
+        let found = found.filter(near);
+        self.place(kind, text, found);
+    }
+
+    /// The same within a part of the frame, rather than anywhere.
+    pub(super) fn name_within(
+        &mut self,
+        line: Option<usize>,
+        kind: Type,
+        text: &str,
+        wanted: f64,
+        room: Bounds,
+    ) {
         let Some(line) = line.and_then(|i| self.lines.get(i)) else { return };
         let length = |part: &Vec<(f64, f64)>| -> f64 {
             part.windows(2).map(|p| (p[1].0 - p[0].0).hypot(p[1].1 - p[0].1)).sum()
         };
         let Some(part) = line.parts.iter().max_by(|a, b| length(a).total_cmp(&length(b))) else { return };
-        let room = self.axes[line.axes].bounds.grown(-3.0);
-        let text = shortened(text, kind, 0.5 * (room.right - room.left));
-        let found = self.placer.along(part, wanted, (&text, kind.size(), kind.wide()), &room);
+        let whole = self.axes[line.axes].bounds.grown(-3.0);
+        let text = shortened(text, kind, 0.5 * (whole.right - whole.left));
+        let named = (text.as_str(), kind.size(), kind.wide());
+        let found = self
+            .placer
+            .along(part, wanted, named, &room)
+            .or_else(|| self.placer.along(part, wanted, named, &whole));
         self.place(kind, &text, found);
     }
 
-    /// Names a point of a frame.
-    pub(super) fn name_point(&mut self, axes: usize, kind: Type, text: &str, at: (f64, f64)) {
+    /// Names a point of a frame, or any of several that go together.
+    pub(super) fn name_point(&mut self, axes: usize, kind: Type, text: &str, at: &[(f64, f64)]) {
         let room = self.axes[axes].bounds.grown(-3.0);
         let text = shortened(text, kind, 0.6 * (room.right - room.left));
         let found = self.placer.beside(at, (&text, kind.size(), kind.wide()), &room);
@@ -494,7 +526,7 @@ pub(super) fn escaped(text: &str) -> String {
 
 /// A text cut to a width in user units, with an ellipsis.
 pub(super) fn shortened(text: &str, kind: Type, width: f64) -> String {
-    let em = width / kind.size() / if kind.wide() { 1.1 } else { 1.0 };
+    let em = width / kind.size() / if kind.wide() { BOLD } else { 1.0 };
     if width_em(text) <= em {
         return text.to_owned();
     }

@@ -104,6 +104,13 @@ fn ends_of(canvas: &mut Canvas, class: &str, at: [f64; 2], y: f64, half: f64) {
     }
 }
 
+/// A head that says: it goes on; `back` is the direction its barbs point to.
+fn arrow(canvas: &mut Canvas, class: &str, x: f64, y: f64, back: f64) {
+    for up in [-4.0, 4.0] {
+        canvas.rule(class, (x + 6.0 * back, y + up), (x, y));
+    }
+}
+
 fn row(canvas: &mut Canvas, x: &Scale, y: f64, finding: &Finding, reduced: Option<f64>, name: &str) {
     let Some(margins) = finding.margins else { return };
     let [promised, modelled, certain] =
@@ -117,22 +124,22 @@ fn row(canvas: &mut Canvas, x: &Scale, y: f64, finding: &Finding, reduced: Optio
         }
         for (per_cent, at) in [(promised.min(modelled), from), (certain.max(modelled), to)] {
             if per_cent > x.high {
-                // it goes on
-                canvas.rule("range", (at - 6.0, y - 4.0), (at, y));
-                canvas.rule("range", (at - 6.0, y + 4.0), (at, y));
+                arrow(canvas, "range", at, y, -1.0);
             } else if per_cent < x.low {
-                canvas.rule("range", (at + 6.0, y - 4.0), (at, y));
-                canvas.rule("range", (at + 6.0, y + 4.0), (at, y));
+                arrow(canvas, "range", at, y, 1.0);
             } else {
                 canvas.rule("range", (at, y - 4.0), (at, y + 4.0));
             }
         }
     }
-    if let Some(per_cent) = reduced.filter(|m| m.is_finite()) {
-        canvas.diamond("hollow", (inside(per_cent).clamp(x.from + 6.0, x.to - 6.0), y));
-    }
-    if modelled.is_finite() {
-        canvas.diamond("mark", (inside(modelled).clamp(x.from + 6.0, x.to - 6.0), y));
+    for (class, per_cent) in [("hollow", reduced.unwrap_or(f64::INFINITY)), ("mark", modelled)] {
+        if per_cent > x.high && per_cent.is_finite() {
+            arrow(canvas, "join", x.to, y, -1.0);
+        } else if per_cent < x.low {
+            arrow(canvas, "join", x.from, y, 1.0);
+        } else if per_cent.is_finite() {
+            canvas.diamond(class, (x.place(per_cent), y));
+        }
     }
     let amount = match modelled {
         m if m.is_infinite() => "no limit in reach".to_owned(),

@@ -77,29 +77,35 @@ pub struct Spot {
     pub anchor: Anchor,
 }
 
-/// Width of a text in ems, on the safe side of the sans-serif faces at hand: the widths of a wide face, by kinds of letters, held
-/// against a browser with that face.
+/// Width of a text in ems, on the safe side of the sans-serif faces at hand: that of DejaVu Sans, one of the widest, by kinds of
+/// letters, as a browser measures it (tests/plots).
 pub fn width_em(text: &str) -> f64 {
-    text.chars()
-        .map(|c| match c {
-            'i' | 'j' | 'l' | '\'' | '|' | '.' | ',' | ':' | ';' | '!' | 'I' | ' ' => 0.36,
-            'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '-' | '/' | '"' => 0.47,
-            'm' | 'w' | 'M' | 'W' | '%' | '@' | '&' => 1.0,
-            '+' | '=' | '<' | '>' | '#' => 0.84,
-            'A'..='Z' => 0.79,
-            // isolates take no room
-            '\u{2066}'..='\u{2069}' => 0.0,
-            c if c.is_ascii() => 0.65,
-            '\u{80}'..='\u{24f}' => 0.8,
-            // other scripts: up to a whole em
-            _ => 1.05,
-        })
-        .sum()
+    text.chars().map(char_em).sum()
+}
+
+fn char_em(c: char) -> f64 {
+    match c {
+        'i' | 'j' | 'l' | '\'' => 0.28,
+        'I' | 'J' | ' ' | ',' | '.' => 0.32,
+        '/' | ':' | ';' | '\\' | '|' => 0.34,
+        'f' | 'r' | 't' | '-' | '(' | ')' | '[' | ']' | '!' => 0.41,
+        's' | 'c' | 'z' | 'L' | '?' | '*' | '_' | '`' | '"' => 0.56,
+        'w' | '+' | '#' | '=' | '<' | '>' | '~' | '^' | '&' | 'G' | 'O' | 'Q' => 0.84,
+        'M' | 'm' | 'W' | '%' | '@' => 1.0,
+        'E' | 'F' | 'P' | 'S' | 'T' | 'Y' | 'Z' => 0.69,
+        'A'..='Z' => 0.78,
+        // isolates take no room
+        '\u{2066}'..='\u{2069}' => 0.0,
+        c if c.is_ascii() => 0.64,
+        '\u{80}'..='\u{24f}' => 0.8,
+        // other scripts: up to a whole em
+        _ => 1.05,
+    }
 }
 
 /// The box of a text of this size (user units to the em) at a spot; `wide` for bold.
 pub fn text_bounds(text: &str, size: f64, wide: bool, spot: Spot) -> Bounds {
-    let width = width_em(text) * size * if wide { 1.1 } else { 1.0 };
+    let width = width_em(text) * size * if wide { BOLD } else { 1.0 };
     let left = match spot.anchor {
         Anchor::Start => spot.x,
         Anchor::Middle => spot.x - 0.5 * width,
@@ -107,6 +113,9 @@ pub fn text_bounds(text: &str, size: f64, wide: bool, spot: Spot) -> Bounds {
     };
     Bounds { left, top: spot.y - 0.82 * size, right: left + width, bottom: spot.y + 0.26 * size }
 }
+
+/// How much wider bold letters are, on the safe side.
+pub(super) const BOLD: f64 = 1.12;
 
 /// What is drawn already and labels keep clear of.
 #[derive(Debug, Default)]
@@ -124,7 +133,7 @@ const APART: f64 = 2.0;
 /// How far a label may be from what it names without a line that leads there.
 pub(super) const NEAR: f64 = 22.0;
 /// What a user unit of a line under a label costs against one of distance from where the label should be (assumed, by eye).
-const CROSSED: f64 = 14.0;
+const CROSSED: f64 = 6.0;
 
 impl Placer {
     /// Length of drawn lines under a box.
@@ -147,6 +156,11 @@ impl Placer {
             }
         }
         sum
+    }
+
+    /// Whether a drawn line runs under a box.
+    pub(super) fn covers_line(&self, bounds: &Bounds) -> bool {
+        self.crossed(bounds) > 0.0
     }
 
     /// Whether a box is inside `room` and touches no label.
@@ -183,7 +197,7 @@ impl Placer {
         for i in 0..=PLACES {
             let share = i as f64 / PLACES as f64;
             let at = point_along(line, share * whole);
-            let off = 60.0 * (share - wanted).abs();
+            let off = 150.0 * (share - wanted).abs();
             for (more, spot) in around(at, size) {
                 consider(off + more, spot, at);
             }
@@ -192,15 +206,19 @@ impl Placer {
         self.anywhere(target, (text, size, wide), room, best)
     }
 
-    /// The best place for a text that names a point.
+    /// The best place for a text that names any of these points, rather the first.
     pub(super) fn beside(
         &self,
-        at: (f64, f64),
+        points: &[(f64, f64)],
         (text, size, wide): (&str, f64, bool),
         room: &Bounds,
     ) -> Option<(Spot, (f64, f64))> {
         let mut best: Option<(f64, Spot, (f64, f64))> = None;
-        for (more, spot) in around(at, size) {
+        let each = points
+            .iter()
+            .enumerate()
+            .flat_map(|(i, at)| around(*at, size).map(|(more, s)| (3.0 * i as f64 + more, s, *at)));
+        for (more, spot, at) in each {
             let bounds = text_bounds(text, size, wide, spot);
             if self.free(&bounds, room) {
                 let cost = more + CROSSED * self.crossed(&bounds.grown(1.5));
@@ -209,7 +227,8 @@ impl Placer {
                 }
             }
         }
-        self.anywhere(at, (text, size, wide), room, best)
+        let target = points.first().copied()?;
+        self.anywhere(target, (text, size, wide), room, best)
     }
 
     /// `best`, or some other place in `room` that is better although it needs a line that leads there.
@@ -222,8 +241,8 @@ impl Placer {
     ) -> Option<(Spot, (f64, f64))> {
         // a place that crosses nothing much is as good as any
         let mut best = best;
-        if best.as_ref().is_none_or(|b| b.0 > 150.0) {
-            let width = width_em(text) * size * if wide { 1.1 } else { 1.0 };
+        if best.as_ref().is_none_or(|b| b.0 > 80.0) {
+            let width = width_em(text) * size * if wide { BOLD } else { 1.0 };
             let (across, down) = (10.0, 7.0);
             let columns = ((room.right - room.left - width) / across).floor();
             let rows = ((room.bottom - room.top) / down).floor();
@@ -235,7 +254,7 @@ impl Placer {
                         anchor: Anchor::Start,
                     };
                     let bounds = text_bounds(text, size, wide, spot);
-                    let cost = 40.0 + distance(&bounds, target);
+                    let cost = 60.0 + 1.5 * distance(&bounds, target);
                     if best.as_ref().is_some_and(|b| b.0 <= cost) || !self.free(&bounds, room) {
                         continue;
                     }

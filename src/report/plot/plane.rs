@@ -135,7 +135,8 @@ impl Allowed {
                 Law::Never => points.push((a, short)),
                 Law::For(_) | Law::Power { .. } => {
                     for i in 0..=steps {
-                        let amps = inside * (b / inside).powf(f64::from(i) / f64::from(steps));
+                        // rounding must not carry it into the next piece
+                        let amps = (inside * (b / inside).powf(f64::from(i) / f64::from(steps))).min(b);
                         points.push((amps, self.time(amps).clamp(short, long)));
                     }
                 }

@@ -9,7 +9,7 @@ use crate::advise::Window;
 use crate::checks::say::number;
 
 /// Height of a row and of the strip in it.
-const ROW: f64 = 92.0;
+const ROW: f64 = 108.0;
 const STRIP: f64 = 24.0;
 
 pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
@@ -69,7 +69,8 @@ fn strip(canvas: &mut Canvas, axes: usize, upper: f64, name: &str, window: &Wind
     let x = canvas.axes(axes).x.clone();
     let place = |r: f64| x.place((100.0 * r).clamp(0.0, 100.0));
     canvas.text(Type::Strong, name, Spot { x: x.from + 8.0, y: upper + 18.0, anchor: Anchor::Start });
-    let (top, bottom) = (upper + 34.0, upper + 34.0 + STRIP);
+    let (top, bottom) = (upper + 46.0, upper + 46.0 + STRIP);
+    canvas.bar(Role::Promised, Bounds { left: x.from, top, right: x.to, bottom });
     let bounds =
         |[a, b]: [f64; 2]| Bounds { left: place(a), top, right: place(b).max(place(a) + 1.5), bottom };
     for part in &window.passes {
@@ -82,7 +83,7 @@ fn strip(canvas: &mut Canvas, axes: usize, upper: f64, name: &str, window: &Wind
     let said_at = bottom + 15.0;
     match (widest(&window.passes), widest(&window.passes_over_ranges)) {
         (None, _) => {
-            let at = Spot { x: 0.5 * (x.from + x.to), y: bottom - 0.3 * STRIP, anchor: Anchor::Middle };
+            let at = Spot { x: x.from + 8.0, y: said_at, anchor: Anchor::Start };
             canvas.text(Type::Label, "no setting passes", at);
         }
         (Some(widest), sure) => {

@@ -101,13 +101,15 @@ impl Run<'_> {
         found.max_by(|a, b| a.status.cmp(&b.status).then(margin(b).total_cmp(&margin(a))))
     }
 
-    /// Where the picture of a start ends \[s\]: some time after it has settled, or with the attempt.
-    pub(super) fn end_s(&self) -> f64 {
+    /// Until when there is something to see of a start \[s\]: some time beyond its settling, or to the end of the attempt; and
+    /// whether it settles.
+    pub(super) fn end_s(&self) -> (f64, bool) {
         let trace = self.worst();
         let last = trace.rows.last().map_or(0.0, |r| r.t_s);
-        match (trace.settling_time_s(), trace.start_duration_s) {
-            (Some(a), b) if a.max(b.unwrap_or(0.0)) > 0.0 => 1.3 * a.max(b.unwrap_or(0.0)),
-            _ => last,
+        let settled = trace.settling_time_s().map(|s| s.max(trace.start_duration_s.unwrap_or(0.0)));
+        match settled {
+            Some(s) if s > 0.0 => (1.3 * s, true),
+            _ => (last, false),
         }
     }
 }

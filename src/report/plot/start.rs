@@ -11,6 +11,9 @@ use crate::start::{Row, Trace};
 /// A limit that lies higher than this over the largest current is said, not drawn: the picture is the start's (by eye).
 const IN_SIGHT: f64 = 1.6;
 
+/// A start that does not settle is shown for up to this many times as long as one that does (by eye).
+const BESIDE: f64 = 2.0;
+
 /// What one panel shows.
 struct Panel {
     axes: usize,
@@ -23,7 +26,13 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let shown: Vec<(Role, &Run<'_>)> = std::iter::once((Role::Direct, direct))
         .chain(runs.reduced.iter().map(|r| (Role::Reduced, r)))
         .collect();
-    let end = shown.iter().map(|(_, run)| run.end_s()).fold(0.0, f64::max);
+    let ends: Vec<(f64, bool)> = shown.iter().map(|(_, run)| run.end_s()).collect();
+    let longest = |settled: bool| ends.iter().filter(|e| e.1 == settled).fold(0.0, |m: f64, e| m.max(e.0));
+    // a start that comes to nothing says the same thing all the time: it does not squeeze the other
+    let end = match longest(true) {
+        0.0 => longest(false),
+        settled => settled.max(longest(false).min(BESIDE * settled)),
+    };
     if end <= 0.0 {
         return None;
     }
@@ -66,7 +75,7 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
         Panel { axes: voltage, figure: |row, _| row.terminal_v },
     ];
     if turns {
-        let speed = frame(&mut canvas, 2, 0.0, 112.0, "speed, % of the speed of the field");
+        let speed = frame(&mut canvas, 2, 0.0, 112.0, "speed, % of full speed");
         panels.push(Panel { axes: speed, figure: |row, trace| 100.0 * row.speed / trace.sync_speed });
     }
 
@@ -95,7 +104,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
                 .map(|r| (r.t_s, (panel.figure)(r, trace)))
                 .collect();
             // to the end of the picture, or of the attempt
-            if let Some(row) = trace.at(end).filter(|_| trace.starts()) {
+            let goes_on = trace.starts() || trace.rows.last().is_some_and(|r| r.t_s >= end);
+            if let Some(row) = trace.at(end).filter(|_| goes_on) {
                 points.push((end, (panel.figure)(&row, trace)));
             }
             let line = canvas.curve(panel.axes, *role, &run.told.label, &points);

@@ -28,7 +28,7 @@ font-family:system-ui,-apple-system,\"Segoe UI\",Roboto,\"Helvetica Neue\",Arial
 .plot .edge.promised,.plot .edge.assumed{stroke-width:1}
 .plot .area{stroke:none}
 .plot .area.promised,.plot .area.asked{fill:var(--wash)}
-.plot .area.direct{fill:var(--mark);fill-opacity:.75}
+.plot .area.direct{fill:var(--mark)}
 .plot .hatch{fill:none;stroke:var(--hatch);stroke-width:1}
 .plot .hatch.dense{stroke-width:.7}
 .plot .join{stroke:var(--mark);stroke-width:1.4}

@@ -149,7 +149,7 @@ pub fn terminal(subject: &Subject) -> Option<String> {
     }
     let set = |line: Vec<char>| line.into_iter().collect::<String>();
     out.push_str(&format!("{:>MARGIN$} +{}\n", "", set(edge)));
-    out.push_str(&format!("{:>MARGIN$}  {} A in one line\n", "", set(below).trim_end()));
+    out.push_str(&format!("{:>MARGIN$}  {}\n", "A a line", set(below).trim_end()));
     if let Some(nearest) = decided.nearest {
         let what = if nearest.check == "surge" { path.supply_words() } else { "breaker" };
         out.push_str(&format!(

@@ -44,12 +44,12 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     });
     canvas.text(Type::Tick, "N m", Spot { x: 16.0, y: bounds.top - 9.0, anchor: Anchor::Start });
     let (across, up) = (canvas.axes(axes).x.steps(10.0), canvas.axes(axes).y.steps(6.0));
-    let field = format!("speed, % of the speed of the field ({} rpm)", number(Rpm::from_rad_per_s(sync).0));
+    let field = format!("speed, % of full speed ({} rpm without load)", number(Rpm::from_rad_per_s(sync).0));
     let below = Spot { x: bounds.right, y: bounds.bottom + 34.0, anchor: Anchor::End };
     canvas.text(Type::Tick, &field, below);
 
     // what is left over the load, in the start that has the least of it
-    let tight = runs.reduced.as_ref().unwrap_or(direct);
+    let tight = runs.reduced.as_ref().filter(|run| run.worst().starts()).unwrap_or(direct);
     let mut reserve = given(tight);
     reserve
         .extend(forwards_load(tight.worst()).map(|p| (per_cent(p.0), p.1)).collect::<Vec<_>>().iter().rev());
@@ -66,7 +66,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
 
     canvas.name(line, Type::Strong, &format!("motor, {}", isolated(&direct.told.label)), 0.35);
     if let (Some(run), Some(_)) = (&runs.reduced, reduced) {
-        canvas.name(reduced, Type::Strong, &format!("motor, {}", isolated(&run.told.label)), 0.4);
+        let lost = if run.worst().starts() { "" } else { ": not up to speed" };
+        canvas.name(reduced, Type::Strong, &format!("motor, {}{lost}", isolated(&run.told.label)), 0.4);
     }
     let pressure = |run: &Run<'_>| if run.path.warm { "straight after stopping" } else { "rested" };
     let both = other.is_some();
@@ -81,7 +82,7 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     {
         let frame = canvas.axes(axes);
         let at = (frame.x.place(at.0), frame.y.place(at.1));
-        canvas.name_point(axes, Type::Label, "left to speed it up", at);
+        canvas.name_point(axes, Type::Label, "left to speed it up", &[at]);
     }
     let said = description(runs, direct);
     Some(canvas.finish(title, said))

@@ -53,26 +53,43 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     if let Some([promised, fast, slow]) = breaker {
         let amps = path.breaker_a.map_or(String::new(), |a| format!("{} A ", number(a)));
         canvas.name(Some(slow), Type::Label, &format!("{amps}breaker must trip beyond"), 0.3);
-        canvas.name(
-            Some(fast),
-            Type::Label,
-            if path.warm { "its usual curve, warm" } else { "its usual curve" },
-            0.45,
-        );
-        canvas.name(Some(promised), Type::Label, "promised to hold", 0.12);
+        canvas.name(Some(fast), Type::Label, usual(direct), 0.45);
+        // inside of what is promised, where there is room
+        let right = canvas.axes(axes).x.place(Allowed::cold(&path.edges.as_ref()?.guaranteed).forever());
+        let room = Bounds { right: right.clamp(bounds.left, bounds.right), ..bounds.grown(-3.0) };
+        canvas.name_within(Some(promised), Type::Label, "promised to hold", 0.12, room);
     }
     canvas.name(supply, Type::Label, &format!("{}: surge", path.supply_words()), 0.75);
     if let (Some(_), Some(amps)) = (supply, path.continuous_a) {
-        canvas.name(supply, Type::Label, &format!("continuous {} A", number(amps)), 0.15);
-    }
-    if let Some((_, words)) = &scaled {
-        canvas.name(scaled.as_ref().map(|s| s.0), Type::Label, words, 0.75);
+        let words = format!("continuous {} A", number(amps));
+        // above the line where it leaves the picture: inside it is the busiest place
+        let x = canvas.axes(axes).x.place(amps);
+        let spot = Spot { x, y: bounds.top - 9.0, anchor: Anchor::Middle };
+        if canvas.is_free(Type::Tick, &words, spot) {
+            canvas.text(Type::Tick, &words, spot);
+        } else {
+            canvas.name(supply, Type::Label, &words, 0.15);
+        }
     }
     if let Some(words) = whole.1 {
         canvas.name(whole.0, Type::Label, words, 0.7);
     }
+    if let Some((line, words)) = &scaled {
+        canvas.name_if_near(*line, Type::Label, words, 0.75);
+    }
     let said = description(direct, &decided);
     Some(canvas.finish(title, said))
+}
+
+/// What the modelled edge of a breaker is.
+fn usual(run: &Run<'_>) -> &'static str {
+    let maker = run.path.edges.as_ref().is_some_and(|e| !e.assumed);
+    match (maker, run.path.warm) {
+        (false, false) => "its usual curve",
+        (false, true) => "its usual curve, warm",
+        (true, false) => "its maker's curve",
+        (true, true) => "its maker's curve, warm",
+    }
 }
 
 /// The three edges, with what lies between them: promised, fast, slow.
@@ -160,7 +177,8 @@ fn mark(
     canvas.dot("hollow", limit);
     let what = if nearest.check == "surge" { "supply" } else { "breaker" };
     let middle = (0.5 * (start.0 + limit.0), start.1);
-    canvas.name_point(axes, Type::Strong, &format!("{what}: {}", spare(nearest.margin)), middle);
+    let outer = if limit.0 > start.0 { limit } else { start };
+    canvas.name_point(axes, Type::Strong, &format!("{what}: {}", spare(nearest.margin)), &[outer, middle]);
     canvas.limiting =
         Some(Limiting { check: nearest.check, margin: nearest.margin, start, limit, start_line, limit_line });
 }
