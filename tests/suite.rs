@@ -12,6 +12,7 @@ mod inrush;
 mod laws;
 mod layers;
 mod measured;
+mod plots;
 mod published;
 mod regress;
 mod robust;

@@ -126,7 +126,7 @@ impl Check for Breaker {
 }
 
 /// What the breaker has carried before: straight after stopping the settled current, or the label's where there is none.
-fn warm(path: &Path, trace: &Trace) -> Option<Warm> {
+pub(crate) fn warm(path: &Path, trace: &Trace) -> Option<Warm> {
     let edges = path.edges.as_ref().filter(|_| path.warm)?;
     let settled = trace.settled.map(|row| row.line_a);
     let preload_a = settled.or(path.rated_load_a).or(path.breaker_a)?;

@@ -6,7 +6,7 @@ use crate::start::{Row, Trace};
 
 /// What a device has carried before the start.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Warm {
+pub(crate) struct Warm {
     /// For long \[A\].
     pub preload_a: f64,
     /// Above it the device acts by its magnet, which feels no warmth \[A\].
@@ -14,7 +14,7 @@ pub(super) struct Warm {
 }
 
 /// The dose of one step between two currents; `warm` is already multiplied by what the currents are.
-fn step(curve: &Curve, warm: Option<Warm>, a: f64, b: f64, dt: f64) -> f64 {
+pub(crate) fn step(curve: &Curve, warm: Option<Warm>, a: f64, b: f64, dt: f64) -> f64 {
     let dose = curve.dose(a, b, dt);
     match warm {
         // the larger current has the smaller share of its time left: that is the safe end of a step
@@ -85,7 +85,7 @@ pub(super) fn limit(curve: &Curve, margin: f64, demand: f64) -> f64 {
 }
 
 /// Total time the current times `k` spends above a level \[s\].
-pub(super) fn time_above(trace: &Trace, current: fn(&Row) -> f64, k: f64, level: f64) -> f64 {
+pub(crate) fn time_above(trace: &Trace, current: fn(&Row) -> f64, k: f64, level: f64) -> f64 {
     trace
         .rows
         .windows(2)

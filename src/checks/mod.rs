@@ -5,17 +5,17 @@
 //! check has it in closed form. Checks read traces; they never change them, and know nothing of reports.
 
 mod acceleration;
-mod breaker;
+pub(crate) mod breaker;
 mod breaker_instantaneous;
 mod conductor;
 mod continuous;
 mod disconnection;
-mod dose;
+pub(crate) mod dose;
 mod later;
 pub(crate) mod overload_protector;
 mod peak_current;
 pub mod say;
-mod surge;
+pub(crate) mod surge;
 mod terminal_voltage;
 
 use crate::case::{Case, Path};

@@ -15,7 +15,7 @@ fn supply_a(row: &Row) -> f64 {
 
 /// T(I): the time of the smallest rating that carries I, for ever up to the continuous rating, none above the largest. A rating
 /// without a time promises nothing; above its size the supply fails all the same.
-fn ratings(path: &Path) -> Curve {
+pub(crate) fn ratings(path: &Path) -> Curve {
     let continuous = path.continuous_a.map(|a| Piece { up_to: a, law: Law::Forever });
     let surge = path.surge.iter().filter_map(|s| Some(Piece { up_to: s.amps, law: Law::For(s.for_s?) }));
     Curve::new(continuous.into_iter().chain(surge), Law::Never)

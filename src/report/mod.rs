@@ -8,6 +8,7 @@ pub mod csv;
 pub mod json;
 mod motor;
 mod next_step;
+pub mod plot;
 pub mod starters;
 pub mod supplies;
 mod text;
@@ -240,8 +241,9 @@ fn name_figures(site: &Site, load: usize, supply: usize, start: &mut Start) {
 
 /// Check number of a text: FNV-1a, 64 bits (public domain, G. Fowler, L. C. Noll, P. Vo).
 fn digest(text: &str) -> String {
-    let hash = text
-        .bytes()
-        .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
-    format!("{hash:016x}")
+    format!("{:016x}", hash(text))
+}
+
+fn hash(text: &str) -> u64 {
+    text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3))
 }
