@@ -5,6 +5,7 @@ pub mod breakers;
 mod declared;
 mod judge;
 pub mod prices;
+pub mod readings;
 mod reduction;
 mod spread;
 pub mod starters;

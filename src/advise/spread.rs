@@ -160,6 +160,11 @@ impl Corners {
         corners
     }
 
+    /// The paths at every point that some motor can be at.
+    pub(super) fn paths(&self) -> impl Iterator<Item = &Path> {
+        self.paths.iter().flatten()
+    }
+
     fn path(&self, values: &[f64]) -> Option<Path> {
         let mut path = Path::new(&with(&self.case, &self.ranged, values)).ok()?;
         path.take_first_peak(self.first_peak.as_ref());

@@ -9,6 +9,7 @@ mod compare;
 mod flags;
 mod init;
 mod motor;
+mod report;
 mod starters;
 mod supplies;
 mod trace;
@@ -46,6 +47,8 @@ enum Command {
     Supplies(Decision),
     /// Set the ways out side by side for one load: as it is, a starter, another breaker, a larger supply, a smaller unit.
     Compare(Decision),
+    /// Write the page for customer, engineer and fitter, or one of its plots.
+    Report(report::Arguments),
     /// Show a motor's circuit and what it takes and gives at each speed.
     Motor(motor::Arguments),
     /// List the built-in loads, supplies, starters, breakers and classes, or show one.
@@ -226,6 +229,7 @@ pub fn main() -> ExitCode {
         Command::Breakers(a) => (breakers::run(&a), a.json()),
         Command::Supplies(a) => (supplies::run(&a), a.json()),
         Command::Compare(a) => (compare::run(&a), a.json()),
+        Command::Report(a) => (report::run(&a), false),
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),

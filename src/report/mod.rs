@@ -8,6 +8,7 @@ pub mod csv;
 pub mod json;
 mod motor;
 mod next_step;
+pub mod page;
 pub mod plot;
 pub mod starters;
 pub mod supplies;

@@ -62,12 +62,18 @@ impl Comparison {
         });
         // the first is the direct start
         let (none, direct) = groups.next().unwrap_or_default();
+        let mut comparison = Comparison::direct(case, &pressures, direct.clone());
+        let rated_a = comparison.rated_a;
+        comparison.rows.push(compared(none, direct.clone(), &direct, rated_a));
+        comparison.rows.extend(groups.map(|(candidate, tried)| compared(candidate, tried, &direct, rated_a)));
+        sort(&mut comparison.rows);
+        comparison
+    }
+
+    /// The line to order by alone, from the direct start at each pressure with its windows: nothing is compared.
+    pub(super) fn direct(case: &Case, pressures: &[Pressure], direct: Vec<Tried>) -> Comparison {
         let facts = direct.iter().find_map(|t| t.start.facts.clone());
         let rated_a = case.load.nameplate.rated_load().or(facts.as_ref().and_then(|f| f.settled_a));
-        let mut rows = vec![compared(none, direct.clone(), &direct, rated_a)];
-        rows.extend(groups.map(|(candidate, tried)| compared(candidate, tried, &direct, rated_a)));
-        let order = order(case, &direct);
-        sort(&mut rows);
         Comparison {
             load: case.load.name.clone(),
             supply: case.supply.name.clone(),
@@ -76,9 +82,9 @@ impl Comparison {
             hertz: case.supply.frequency_hz.value.0,
             rated_a,
             locked_rotor_a: facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite()),
-            pressures,
-            rows,
-            order,
+            pressures: pressures.to_vec(),
+            rows: Vec::new(),
+            order: order(case, &direct),
         }
     }
 

@@ -154,9 +154,14 @@ fn body(i: usize, many: bool, judged: &Judged, colour: bool) -> String {
 
 /// The start in a sentence.
 fn facts(start: &Start) -> String {
-    let Some(f) = &start.facts else { return String::new() };
+    course(start).map_or(String::new(), |text| set("   ", "   ", &text))
+}
+
+/// The same, not set in lines; `None` where it cannot be run.
+pub(super) fn course(start: &Start) -> Option<String> {
+    let f = start.facts.as_ref()?;
     if start.inrush {
-        return set("   ", "   ", &settles(f));
+        return Some(settles(f));
     }
     let settled = f.settled_a.map_or(String::new(), |a| format!(", settles at {} A", number(a)));
     let course = match (f.outcome, f.start_duration_s) {
@@ -165,13 +170,12 @@ fn facts(start: &Start) -> String {
         (Outcome::Hangs, _) => "hangs below speed".into(),
         _ => "not up to speed in the time it has".into(),
     };
-    let text = format!(
+    Some(format!(
         "Locked rotor {} A on this supply; largest current {} A; {course}; lowest voltage at the load {} V.",
         number(f.locked_rotor_at_supply_a),
         number(f.largest_rms_a),
         number(f.lowest_terminal_v)
-    );
-    set("   ", "   ", &text)
+    ))
 }
 
 /// The start of what has no rotor.
@@ -205,13 +209,40 @@ fn row(start: &Start, finding: &Finding, colour: bool) -> String {
         Status::Uncertain => ("uncertain", AnsiColor::Yellow),
         Status::Fail => ("FAIL", AnsiColor::Magenta),
     };
-    let margin = finding.margins.map_or("-".into(), |m| signed(m.modelled));
+    let margin = margin(finding);
     let unit = finding.told.unit;
-    let amount = |x: Option<f64>| match (x, unit) {
+    let amount = |x: Option<f64>| amount(x, unit);
+    let why = decides(finding);
+    let first = format!(
+        "   {:<20} {result:<9} {margin:>7} {:>8} {:>9}  ",
+        words::check_of(start, finding.id),
+        amount(finding.told.demand),
+        amount(finding.told.limit)
+    );
+    let line = set(&first, &" ".repeat(HEADER.find("what").unwrap_or(0)), &why);
+    if colour {
+        let style = Style::new().fg_color(Some(style.into()));
+        return line.replacen(result, &painted(result, style, true), 1);
+    }
+    line
+}
+
+/// The margin of a finding by the model; a dash where there is none.
+pub(super) fn margin(finding: &Finding) -> String {
+    finding.margins.map_or("-".into(), |m| signed(m.modelled))
+}
+
+/// What is asked or allowed, with its unit; a dash where there is nothing.
+pub(super) fn amount(x: Option<f64>, unit: &str) -> String {
+    match (x, unit) {
         (None, _) => "-".into(),
         (Some(s), "s") => seconds(s),
         (Some(x), unit) => format!("{} {unit}", number(x)),
-    };
+    }
+}
+
+/// What decides a finding, its other readings, and what it hangs on: a clause.
+pub(super) fn decides(finding: &Finding) -> String {
     let mut why = finding.told.why.clone();
     if let Some(m) = finding.margins.map(|m| [m.guaranteed, m.modelled, m.to_fail].map(signed))
         && (m[0] != m[1] || m[2] != m[1])
@@ -231,18 +262,7 @@ fn row(start: &Start, finding: &Finding, colour: bool) -> String {
     if let Some(reservation) = &finding.reservation {
         why.push_str(&format!("; {reservation}"));
     }
-    let first = format!(
-        "   {:<20} {result:<9} {margin:>7} {:>8} {:>9}  ",
-        words::check_of(start, finding.id),
-        amount(finding.told.demand),
-        amount(finding.told.limit)
-    );
-    let line = set(&first, &" ".repeat(HEADER.find("what").unwrap_or(0)), &why);
-    if colour {
-        let style = Style::new().fg_color(Some(style.into()));
-        return line.replacen(result, &painted(result, style, true), 1);
-    }
-    line
+    why
 }
 
 /// A margin in per cent with its sign; "free" where nothing bounds it.

@@ -1,0 +1,332 @@
+//! The sheet for the customer: the answer, the ways out in plain words, one plot, and what he would ask next. No signed margins.
+
+use crate::advise::ways::{Outcome, Point, Way};
+use crate::advise::{Start, Verdict};
+use crate::case::{Case, Pressure};
+use crate::checks::say::{number, seconds};
+use crate::report::compare::{self, WaysOut};
+use crate::report::plot::Picture;
+use crate::report::text::limits;
+use crate::report::words::{self, sentence};
+
+pub(super) struct Sheet {
+    pub(super) answer: String,
+    pub(super) why: String,
+    pub(super) rows: Vec<Row>,
+    pub(super) prices: String,
+    pub(super) plot: Option<String>,
+    pub(super) plot_says: String,
+    pub(super) questions: Vec<(String, String)>,
+}
+
+/// A way out.
+pub(super) struct Row {
+    pub(super) name: String,
+    pub(super) starts: String,
+    pub(super) sure: String,
+    pub(super) cures: String,
+    pub(super) leaves: String,
+    pub(super) price: String,
+    pub(super) picked: bool,
+}
+
+pub(super) fn sheet(cases: &[Case], ways: &WaysOut, picture: Option<&Picture>) -> Sheet {
+    let pick = ways.pick();
+    let rows = ways.rows.iter().map(|row| self::row(ways, row, pick == Some(row))).collect();
+    let prices = match (ways.currency(), ways.valid_until()) {
+        ("", _) => "Prices were not given for this page.".to_owned(),
+        (currency, None) => format!("Prices in {currency}."),
+        (currency, Some(day)) => format!("Prices in {currency}, valid until {day}."),
+    };
+    Sheet {
+        answer: answer(ways, pick),
+        why: why(ways),
+        rows,
+        prices,
+        plot: picture.map(Picture::inline),
+        plot_says: picture.map_or(String::new(), |_| plot_says(ways)),
+        questions: questions(cases, ways, pick),
+    }
+}
+
+fn as_it_is(ways: &WaysOut) -> &[Start] {
+    ways.rows.first().map_or(&[], |r| r.starts.as_slice())
+}
+
+/// The answer in a sentence or two.
+fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
+    let starts = as_it_is(ways);
+    let (load, supply) = (sentence(&ways.load), &ways.supply);
+    let as_planned = match starts {
+        [] => format!("Whether {load} starts on {supply} could not be worked out."),
+        [rested, ..] => match (rested.verdict, starts.iter().map(|s| s.verdict).max()) {
+            (Verdict::Starts, Some(Verdict::Starts)) => {
+                format!("{load} starts on {supply} as it is planned.")
+            }
+            (Verdict::Starts, _) => format!(
+                "{load} starts on {supply} as it is planned, after a rest; straight after stopping it may not."
+            ),
+            (Verdict::Uncertain, _) => {
+                format!("As planned, it is not certain that {load} starts on {supply}.")
+            }
+            (Verdict::Fails, _) => format!("As planned, {load} will not start on {supply}."),
+        },
+    };
+    let with = match pick {
+        Some(row) => {
+            let cost = row
+                .cost
+                .filter(|_| !ways.currency().is_empty())
+                .map_or(String::new(), |c| format!(" ({:.0} {})", c.total(), ways.currency()));
+            format!(" With {}{cost} it will{}.", plain_name(row), after_a_rest(ways, row))
+        }
+        None if starts.iter().all(|s| s.verdict == Verdict::Starts) => String::new(),
+        None => {
+            " None of the ways below is certain on this supply; what is missing is said with each.".into()
+        }
+    };
+    as_planned + &with
+}
+
+fn after_a_rest(ways: &WaysOut, row: &Outcome) -> &'static str {
+    if ways.pressures.len() > 1 && row.worst() != Verdict::Starts {
+        ", after a rest of about three minutes"
+    } else {
+        ""
+    }
+}
+
+fn why(ways: &WaysOut) -> String {
+    let deciding = ways.rows.first().and_then(Outcome::deciding);
+    deciding.map_or(String::new(), |start| format!("{}.", sentence(&limits(start))))
+}
+
+/// A way for people who do not fit electrics.
+fn plain_name(row: &Outcome) -> String {
+    let change = &row.change;
+    match row.way {
+        Way::AsItIs => "everything left as it is".into(),
+        Way::Straight => "no starter".into(),
+        Way::Delay => "a delay of about three minutes before it restarts".into(),
+        Way::SmallerUnit => {
+            let amps = change.unit.map_or(String::new(), |(_, a)| {
+                format!(" (locked-rotor current, LRA, of at most {} A on its label)", number(a))
+            });
+            format!("a smaller unit{amps}")
+        }
+        _ => compare::name(row),
+    }
+}
+
+fn row(ways: &WaysOut, row: &Outcome, picked: bool) -> Row {
+    let starts: Vec<String> = row
+        .starts
+        .iter()
+        .map(|s| {
+            let word = match (s.verdict, s.leaning) {
+                (Verdict::Starts, _) => "yes",
+                (Verdict::Uncertain, Verdict::Starts) => "probably",
+                (Verdict::Uncertain, Verdict::Fails) => "probably not",
+                (Verdict::Uncertain, Verdict::Uncertain) => "open",
+                (Verdict::Fails, _) => "no",
+            };
+            match s.pressure {
+                _ if row.starts.len() < 2 => sentence(word),
+                Pressure::Equalised => format!("After a rest: {word}."),
+                Pressure::Unequal => format!("Straight after stopping: {word}."),
+            }
+        })
+        .collect();
+    Row {
+        name: sentence(&plain_name(row)),
+        starts: starts.join(" "),
+        sure: sure(row),
+        cures: list(&row.cures),
+        leaves: leaves(row),
+        price: price(ways, row),
+        picked,
+    }
+}
+
+fn price(ways: &WaysOut, row: &Outcome) -> String {
+    match row.cost {
+        Some(_) if row.way == Way::AsItIs || row.way == Way::Straight => String::new(),
+        Some(cost) if !ways.currency().is_empty() => format!("{:.0} {}", cost.total(), ways.currency()),
+        _ => String::new(),
+    }
+}
+
+/// How sure it is, in words: of the start after a rest.
+fn sure(row: &Outcome) -> String {
+    let Some(start) = row.starts.first() else { return String::new() };
+    let depends = || {
+        let key = start.deciding().and_then(|f| f.depends_on.first());
+        let key = key.or_else(|| {
+            start.findings.iter().filter(|f| f.told.why.is_empty()).find_map(|f| f.depends_on.first())
+        });
+        key.map_or_else(
+            || {
+                let open = start.findings.iter().find(|f| f.status != crate::checks::Status::Pass);
+                open.map_or("open".to_owned(), |f| format!("hangs on: {}", plain(f.id)))
+            },
+            |key| format!("hangs on the {}", words::figure(key)),
+        )
+    };
+    match start.verdict {
+        Verdict::Starts => "certain, whatever the figures that are not known exactly".into(),
+        Verdict::Fails => "certain not to".into(),
+        Verdict::Uncertain => depends(),
+    }
+}
+
+/// What goes wrong, in plain words.
+fn plain(id: &str) -> &'static str {
+    match id {
+        "surge" => "the supply overloaded at the start",
+        "peak-current" => "the first instant's peak too high for the supply",
+        "breaker" => "the breaker tripping on the start",
+        "breaker-instantaneous" => "the breaker tripping on the first peak",
+        "terminal-voltage" => "too little voltage at the unit",
+        "acceleration" => "the motor not coming up to speed",
+        "overload-protector" => "the motor's own protector ending the start",
+        "conductor" => "the cable not protected by its breaker",
+        "continuous" => "more running current than can be carried for ever",
+        "disconnection" => "a short circuit perhaps not cleared in time",
+        other => words::check(other),
+    }
+}
+
+fn list(points: &[Point]) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for point in points {
+        let word = match point.pressure {
+            Some(Pressure::Unequal) => format!("{} (straight after stopping)", plain(point.id)),
+            _ => plain(point.id).to_owned(),
+        };
+        if !said.contains(&word) {
+            said.push(word);
+        }
+    }
+    sentence(&said.join("; "))
+}
+
+/// What stays as it was: what is still open after a rest, then what the way leaves by its nature.
+fn leaves(row: &Outcome) -> String {
+    let rested: Vec<Point> =
+        row.open.iter().copied().filter(|p| p.pressure != Some(Pressure::Unequal)).collect();
+    let restart = row.open.iter().any(|p| p.pressure == Some(Pressure::Unequal));
+    let mut said: Vec<String> = Vec::new();
+    let open = list(&rested);
+    if !open.is_empty() {
+        said.push(format!("{open}."));
+    }
+    if restart {
+        said.push("A restart straight after stopping.".into());
+    }
+    if row.way != Way::AsItIs {
+        said.push(format!("{}.", sentence(row.way.leaves())));
+    }
+    said.join(" ")
+}
+
+fn plot_says(ways: &WaysOut) -> String {
+    let behind = ways.rows.iter().any(|r| matches!(r.way, Way::Starter | Way::Straight));
+    let starter = if behind { "; broken line: behind the soft starter" } else { "" };
+    format!(
+        "The start against time. Full line: straight on the line{starter}. Where the current stands above the limit of the supply, \
+         the supply switches off."
+    )
+}
+
+/// What a customer asks next, with the answer.
+fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(String, String)> {
+    let mut list: Vec<(String, String)> = Vec::new();
+    let Some(rested) = as_it_is(ways).first() else { return list };
+    if let Some(facts) = &rested.facts
+        && let Some(settled) = facts.settled_a
+    {
+        let times = facts.largest_rms_a / settled;
+        let lasts = match (facts.start_duration_s, rested.inrush) {
+            (Some(s), false) => format!(" for about {}, until it is up to speed", seconds(s)),
+            _ => " for a moment".into(),
+        };
+        list.push((
+            format!("It runs on {} A. Why is that not the whole question?", number(settled)),
+            format!(
+                "Because at the start it takes {} A, {} times as much{lasts}. What feeds it has to carry that too.",
+                number(facts.largest_rms_a),
+                number(times)
+            ),
+        ));
+    }
+    let breaker = rested.finding("breaker").filter(|f| f.status == crate::checks::Status::Pass);
+    list.push((
+        "Would a larger breaker do?".into(),
+        match (cases[0].circuit.breaker.as_ref(), breaker) {
+            (Some(b), Some(_)) => format!(
+                "No: the breaker of {} holds this start. And a breaker protects the cable: it is never made larger than the cable and \
+                 the unit's label allow.",
+                b.words()
+            ),
+            _ => "A breaker protects the cable: it is never made larger than the cable and the unit's label allow, nor so large that \
+                  it no longer clears a short circuit."
+                .into(),
+        },
+    ));
+    if ways.pressures.len() > 1 {
+        let restart = pick.or(ways.rows.first()).and_then(|r| r.starts.get(1));
+        let answer = match restart.map(|s| s.verdict) {
+            Some(Verdict::Starts) => "Yes, straight after stopping too.".to_owned(),
+            _ => "After a rest. Straight after stopping the motor has to turn against pressure that is still there: let it wait about \
+                  three minutes (common practice, no source), by its own control or by a delay."
+                .into(),
+        };
+        list.push(("Will it start every time?".into(), answer));
+    }
+    list.push(("How sure is this?".into(), how_sure(ways, rested)));
+    if let Some(row) = pick {
+        list.push((
+            format!("What does {} not change?", compare::name_of_way(row.way)),
+            format!("{}.", sentence(row.way.leaves())),
+        ));
+    }
+    let alternatives: Vec<String> = ways
+        .rows
+        .iter()
+        .filter(|r| Some(*r) != pick && r.way != Way::AsItIs && r.serves_rested())
+        .map(plain_name)
+        .collect();
+    if pick.is_some() {
+        list.push((
+            "Is there another way?".into(),
+            if alternatives.is_empty() {
+                "None of the others is certain; the table says what each hangs on.".into()
+            } else {
+                format!("Yes: {}.", alternatives.join("; "))
+            },
+        ));
+    }
+    list.push((
+        "How do we know afterwards?".into(),
+        "At first power-up the start is measured and compared with what this page expects: the fitter's sheet has the readings.".into(),
+    ));
+    list
+}
+
+fn how_sure(ways: &WaysOut, rested: &Start) -> String {
+    let doubts: Vec<String> =
+        rested.doubts.iter().filter(|d| words::matters(d)).take(3).map(|d| words::figure(&d.key)).collect();
+    let doubts = if doubts.is_empty() {
+        "The figures it rests on are given, without a range.".to_owned()
+    } else {
+        format!("What moves it most, and is known only within a range: {}.", doubts.join("; "))
+    };
+    let unchecked = match rested.not_checked.as_slice() {
+        [] => String::new(),
+        ids => format!(" Not looked at, for want of data or of a model: {}.", words::not_checked(ids)),
+    };
+    let _ = ways;
+    format!(
+        "It is worked out, not measured. \"Yes\" means: whatever the figures that are not known exactly. {doubts}{unchecked}"
+    )
+}
