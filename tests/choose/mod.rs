@@ -2,3 +2,4 @@
 
 mod breakers;
 mod supplies;
+mod worked;
