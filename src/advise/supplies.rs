@@ -9,7 +9,7 @@ use super::starters::with_starter;
 use super::statuses;
 use crate::case::{Case, Path};
 use crate::checks::{Check, Finding, Status};
-use crate::figure::{Figure, Origin};
+use crate::figure::{Figure, Figures, Origin};
 use crate::motor::given::MotorFigures;
 use crate::quantity::*;
 use crate::start::Trace;
@@ -42,8 +42,13 @@ impl Candidate {
 
     /// Whether it is another by name alone.
     pub fn is_like(&self, other: &Candidate) -> bool {
-        let bare = |c: &Candidate| SupplyFigures { name: String::new(), based_on: None, ..c.figures.clone() };
-        bare(self) == bare(other)
+        let kinds = |f: &SupplyFigures| (f.kind, f.phases, f.on_overload, f.shuts_off_on_fault);
+        let numbers = |c: &Candidate| {
+            let mut list = Vec::new();
+            c.figures.clone().visit(&mut |key, figure| list.push((key.to_owned(), figure.numbers())));
+            list
+        };
+        kinds(&self.figures) == kinds(&other.figures) && numbers(self) == numbers(other)
     }
 
     /// Whether it has the voltage, frequency and phases of the supply it would replace.
@@ -68,6 +73,18 @@ pub fn with_supply(case: &Case, supply: &SupplyFigures) -> Case {
 /// The start of a case on a supply behind a starter, judged.
 pub fn try_supply(case: &Case, supply: &SupplyFigures, starter: &StarterFigures) -> Start {
     judged(&with_starter(&with_supply(case, supply), starter), false)
+}
+
+/// Whether every check passes at the figures' values: what `try_supply` calls its leaning, without the ranges, which take most of
+/// the time.
+pub fn leans(case: &Case, supply: &SupplyFigures, starter: &StarterFigures) -> bool {
+    let mut case = with_starter(&with_supply(case, supply), starter);
+    case.settle_pressure();
+    let Ok(mut path) = Path::new(&case) else { return false };
+    let mut trace = Trace::default();
+    path.find_first_peak(&mut trace);
+    let (checks, ..) = sort_checks(&case, Some(&path));
+    statuses(&path, &checks, 1.0, &mut trace).iter().all(|status| *status == Status::Pass)
 }
 
 /// The least ratings of a supply without impedance at which a start passes everything that has to do with the supply.

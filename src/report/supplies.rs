@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::in_parallel;
 use super::words::{self, set};
 use crate::advise::starters::{Candidate as Starter, Rank, with_starter};
-use crate::advise::supplies::{Candidate, Least, least, try_supply, worst};
+use crate::advise::supplies::{Candidate, Least, leans, least, try_supply, worst};
 use crate::advise::{Start, Verdict};
 use crate::case::{Case, Path, Pressure};
 use crate::checks::say::number;
@@ -20,8 +20,8 @@ pub struct Row {
     pub candidate: Candidate,
     /// Straight on the line, by pressure.
     pub direct: Vec<Start>,
-    /// Behind each starter that is one for the motor: its name and the starts by pressure; none were tried where it starts without
-    /// and the supply is another than the case's.
+    /// Behind starters: name and starts by pressure. On the case's own supply each that is one for the motor; on others none where it
+    /// starts without, else those with which it starts by the figures' values at the most pressures.
     pub behind: Vec<(String, Vec<Start>)>,
 }
 
@@ -93,12 +93,23 @@ impl Supplies {
             cases.iter().map(|case| try_supply(case, &supply.figures, way)).collect::<Vec<Start>>()
         };
         let direct = in_parallel(&candidates, |supply| runs(supply, &none));
-        // behind a starter only where it does not start without; and on the case's own supply, to know the best of them
-        let wanted = |s: usize| worst(&direct[s]) != Verdict::Starts || candidates[s].figures == case.supply;
-        let jobs: Vec<(usize, usize)> = (0..candidates.len())
-            .filter(|&s| wanted(s))
+        // behind a starter only where it does not start without, and of the starters those that could be the best: with which it
+        // starts by the figures' values at the most pressures; on the case's own supply all of them
+        let own = |s: usize| candidates[s].figures == case.supply;
+        let mut jobs: Vec<(usize, usize)> = (0..candidates.len())
+            .filter(|&s| own(s) || worst(&direct[s]) != Verdict::Starts)
             .flat_map(|s| (0..list.len()).map(move |w| (s, w)))
             .collect();
+        let leaning = in_parallel(&jobs, |&(s, w)| {
+            let leans = |case: &&Case| !own(s) && leans(case, &candidates[s].figures, &list[w].1);
+            cases.iter().filter(leans).count()
+        });
+        let mut most = vec![1; candidates.len()];
+        for (&(s, _), &count) in jobs.iter().zip(&leaning) {
+            most[s] = most[s].max(count);
+        }
+        let mut leaning = leaning.into_iter();
+        jobs.retain(|&(s, _)| leaning.next() == Some(most[s]) || own(s));
         let behind = in_parallel(&jobs, |&(s, w)| runs(&candidates[s], &list[w].1));
         let mut rows: Vec<Row> = candidates
             .into_iter()
@@ -108,15 +119,16 @@ impl Supplies {
         for ((s, w), starts) in jobs.into_iter().zip(behind) {
             rows[s].behind.push((list[w].0.clone(), starts));
         }
-        let favourite = rows.iter().find(|r| r.candidate.figures == case.supply).and_then(Row::best);
-        let favourite = favourite.and_then(|(best, _)| list.iter().find(|(name, _)| name == best));
-        let sized: Vec<(&Case, &StarterFigures)> = std::iter::once(&none)
-            .chain(favourite.map(|(_, figures)| figures))
-            .flat_map(|way| cases.iter().map(move |case| (case, way)))
-            .collect();
-        let mut least_direct = in_parallel(&sized, |(case, way)| least(case, way));
-        let behind = least_direct.split_off(cases.len());
-        let least_behind = favourite.map(|(name, _)| (name.clone(), behind));
+        let least_direct = in_parallel(&cases, |case| least(case, &none));
+        // of the starters the first in the order of `starters` that any rating makes it start behind
+        let mut best: Vec<&(String, Vec<Start>)> =
+            rows.iter().filter(|r| r.candidate.figures == case.supply).flat_map(|r| &r.behind).collect();
+        best.sort_by_cached_key(|(_, starts)| Rank::of(starts.iter()));
+        let least_behind = best.iter().find_map(|(name, _)| {
+            let (_, figures) = list.iter().find(|(other, _)| other == name)?;
+            let found = in_parallel(&cases, |case| least(case, figures));
+            found.iter().any(Option::is_some).then(|| (name.clone(), found))
+        });
         Supplies {
             load: case.load.name.clone(),
             volts: case.supply.voltage_v.get(),
@@ -323,7 +335,7 @@ impl Supplies {
 }
 
 const LEGEND: &str = "VA: continuous rating; least margin: the lowest of all that a start asks, in the first column of verdicts, and whose it \
-                      is. Below a row is what decides where it does not start for certain. Uncertain: over the figures' ranges; + or -: at their values it starts or fails. The catalogue's supplies are classes, no products: go by what a maker \
+                      is. Below a row is what decides where it does not start for certain. Uncertain: over the figures' ranges; + or -: at their values it starts or fails, else it is open at them too. Rested: after a rest; restart: straight after stopping. The catalogue's supplies are classes, no products: go by what a maker \
                       declares in writing, above all for how long the surge lasts. Verdicts are those of the whole site, its \
                       breaker and cable included.";
 
