@@ -165,11 +165,17 @@ impl Selection {
         }
         let mut said = String::from("Take: none; no breaker of this standard meets every rule for certain.");
         if let Some(smallest) = unclear(&self.candidates) {
+            let clears = |c: &Candidate| c.objections.iter().all(|o| o.id != "disconnection");
             said = format!(
-                "Take: none. This supply does not surely open a breaker that holds the start: of those the smallest is {}, and {}. \
-                 After a fault the cable could go on carrying that current. A larger breaker makes it worse.",
+                "Take: none. This supply does not surely open a breaker that holds the start. The smallest of those is {}: {}. After a \
+                 fault the cable could go on carrying that current. A larger breaker makes it worse{}.",
                 name(&smallest.breaker),
-                smallest.objections.first().map_or("", |o| o.says.as_str())
+                smallest.objections.first().map_or("", |o| o.says.as_str()),
+                if self.candidates.iter().any(clears) {
+                    "; a smaller or quicker one would open, but does not surely hold the start"
+                } else {
+                    ""
+                }
             );
         } else if let Some(open) = likeliest(&self.candidates) {
             let what: Vec<String> = open.objections.iter().map(|o| words::check(o.id).to_owned()).collect();
