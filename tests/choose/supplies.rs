@@ -168,3 +168,15 @@ fn the_site_s_own_supply_is_not_shown_twice() {
     own.figures.shuts_off_on_fault = Some(true);
     assert!(!own.is_like(&entry));
 }
+
+/// The same of a unit whose figures range: the least ratings hold over all of them, one per cent less does not.
+#[test]
+fn the_least_ratings_over_ranges_pass_and_one_per_cent_less_does_not() {
+    let case = camper(3000, 6000);
+    let found = least(&case, &StarterFigures::default()).expect("ratings");
+    assert!(found.sure && large_enough(&case, &found), "{found:?}");
+    let less_surge = Least { surge_a: 0.99 * found.surge_a, ..found };
+    let less_for_ever =
+        Least { continuous_a: 0.99 * found.continuous_a, surge_a: 2.0 * found.surge_a, ..found };
+    assert!(!large_enough(&case, &less_surge) && !large_enough(&case, &less_for_ever), "{found:?}");
+}
