@@ -6,6 +6,8 @@ use super::judge::{Start, judged_like};
 use crate::case::{Case, Path, Pressure};
 use crate::checks::{Finding, Status};
 use crate::figure::{Figure, Origin};
+use crate::motor::given::MotorFigures;
+use crate::nameplate::circuit_rules as rules;
 use crate::protection::{BreakerFigures, BreakerStandard, Curve};
 use crate::quantity::Ampere;
 use crate::standards::nfpa_70::protection::STANDARD_A;
@@ -30,7 +32,8 @@ pub enum Standing {
 /// A check that a breaker does not pass.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Objection {
-    /// Id of the check; "minimum" for a rating below the nameplate's minimum circuit ampacity.
+    /// Id of the check; "minimum" for a rating below the nameplate's minimum circuit ampacity, "needless" for one that is
+    /// allowed only where the motor does not start on less.
     pub id: &'static str,
     /// How it came out.
     pub status: Status,
@@ -81,7 +84,7 @@ impl Candidate {
             && self
                 .objections
                 .iter()
-                .any(|o| o.status == Status::Fail && matches!(o.id, "conductor" | "disconnection"))
+                .any(|o| o.status == Status::Fail && matches!(o.id, "conductor" | "needless"))
     }
 }
 
@@ -225,6 +228,58 @@ fn objection(pressure: Pressure, finding: &Finding) -> Objection {
         says,
         margin: finding.margins.map(|m| m.modelled),
     }
+}
+
+/// Rules out what NFPA 70 (430.52, 440.22) allows only where the motor does not start on the usual size, if it starts on that or
+/// less. `settled_a` is what it settles at, its fan included \[A\].
+pub fn rule_out_needless(case: &Case, settled_a: Option<f64>, candidates: &mut [Candidate]) {
+    let plate = &case.load.nameplate;
+    let by_rule = case.rules == Rules::NorthAmerica && case.load.inrush.is_none();
+    if !by_rule || plate.maximum_protection_a.is_some() || plate.cord_and_plug {
+        return;
+    }
+    let amps = |figure: &Option<Figure<Ampere>>| figure.as_ref().map_or(0.0, Figure::get);
+    let fan_a = amps(&plate.fan_full_load_a);
+    // a motor fitted to its nameplate adds nothing to it
+    let fitted = matches!(case.load.motor, Some(MotorFigures::Plate(_)));
+    let settled = settled_a.map(|a| a - fan_a).filter(|_| !fitted || plate.rated_load().is_none());
+    let Some(running_a) = [plate.rated_load(), settled].into_iter().flatten().reduce(f64::max) else {
+        return;
+    };
+    let (largest, section) = if plate.is_compressor_unit() {
+        (rules::unit_device(running_a, amps(&plate.branch_selection_a), fan_a), "440.22")
+    } else {
+        (rules::motor_breaker(running_a), "430.52")
+    };
+    let Some(usual_a) = largest.map(|device| device.usual_a.max(rules::GENERAL_PURPOSE_A)) else { return };
+    let enough = candidates.iter().filter(|c| c.standing == Standing::Serves && c.rating_a() <= usual_a);
+    let Some(enough_a) = enough.map(Candidate::rating_a).reduce(f64::min) else { return };
+    for candidate in candidates.iter_mut().filter(|c| c.rating_a() > usual_a) {
+        candidate.standing = Standing::Out;
+        let needless = Objection {
+            id: "needless",
+            status: Status::Fail,
+            at_value: Status::Fail,
+            pressure: case.pressure,
+            says: format!(
+                "above {usual_a} A only where the motor does not start on that, and it does on {enough_a} A (NFPA 70 {section})"
+            ),
+            margin: Some(usual_a / candidate.rating_a() - 1.0),
+        };
+        // what fails whatever the start comes first
+        let at = candidate.objections.iter().take_while(|o| o.status == Status::Fail).count();
+        candidate.objections.insert(at, needless);
+    }
+}
+
+/// The smallest that holds start and running load and is allowed, where each such breaker fails to clear a fault for certain: then the
+/// supply, not the breaker, is what is wrong. `None` where some such breaker clears it, or none holds the start.
+pub fn unclear(candidates: &[Candidate]) -> Option<&Candidate> {
+    let clears = |c: &Candidate| c.objections.iter().all(|o| o.id != "disconnection");
+    let mut holding =
+        candidates.iter().filter(|c| c.objections.iter().all(|o| o.id == "disconnection")).peekable();
+    let first = holding.peek().copied()?;
+    holding.all(|c| !clears(c)).then_some(first)
 }
 
 /// The one to take: the smallest rating that serves, of one rating the quickest curve; `None` if none serves for certain.

@@ -311,7 +311,7 @@ fn by_class(case: &Case) -> bool {
 }
 
 /// Sorts the checks: to be made, uncertain for want of a figure or a model, not checked.
-fn sort_checks(
+pub(super) fn sort_checks(
     case: &Case,
     path: Option<&Path>,
 ) -> (Vec<&'static dyn Check>, Vec<Finding>, Vec<&'static str>) {

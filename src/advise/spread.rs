@@ -201,6 +201,13 @@ impl Corners {
         paths.filter(|(place, _)| matters(*place)).filter_map(|(_, path)| path).chain(self.together).collect()
     }
 
+    /// Every path that was run, with how far a pass must hold on it.
+    pub(super) fn into_paths(self) -> Vec<(Path, f64)> {
+        let chopped = self.chopped().map(|path| (path, 1.0));
+        let points = self.paths.into_iter().flatten().chain(self.together).map(|path| (path, RESERVE));
+        points.chain(chopped).collect()
+    }
+
     /// A figure's bounds alone: the modelled margins at each.
     fn one_at_a_time(&self, checks: &[&dyn Check], trace: &mut Trace) -> Vec<Single> {
         let mut told = |path: Option<&Path>| {

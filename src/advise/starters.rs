@@ -109,17 +109,50 @@ pub fn compared(candidate: Candidate, tried: Vec<Tried>, direct: &[Tried], rated
 /// Orders what was compared: those that are none for the motor last, those that surely start first, else by the pressures they
 /// start at by the figures' values, then by verdict, then by current.
 pub fn sort(rows: &mut [Compared]) {
-    let current = |c: &Compared| c.largest_a.unwrap_or(f64::INFINITY);
-    let starts = |c: &Compared| c.tried.iter().filter(|t| t.start.leaning == Verdict::Starts).count();
-    let key = |c: &Compared| {
-        (c.unfit.is_some(), c.worst != Verdict::Starts, std::cmp::Reverse(starts(c)), c.worst, leaning(c))
-    };
-    rows.sort_by(|a, b| key(a).cmp(&key(b)).then(current(a).total_cmp(&current(b))));
+    rows.sort_by_cached_key(|row| Rank::of(row.tried.iter().map(|t| &t.start)));
 }
 
-/// The verdict at the figures' values alone.
-fn leaning(row: &Compared) -> Verdict {
-    row.tried.iter().map(|t| t.start.leaning).max().unwrap_or(Verdict::Uncertain)
+/// Where a starter stands by what became of its starts, after a rest first: less is better.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rank {
+    unfit: bool,
+    unsure: bool,
+    starts: std::cmp::Reverse<usize>,
+    worst: Verdict,
+    leaning: Verdict,
+    largest_a: f64,
+}
+
+impl Rank {
+    /// That of a starter.
+    pub fn of<'a>(mut starts: impl Iterator<Item = &'a Start> + Clone) -> Rank {
+        let worst = starts.clone().map(|s| s.verdict).max().unwrap_or(Verdict::Uncertain);
+        let leaning = starts.clone().map(|s| s.leaning);
+        let facts = starts.clone().next().and_then(|s| s.facts.as_ref());
+        Rank {
+            unsure: worst != Verdict::Starts,
+            starts: std::cmp::Reverse(leaning.clone().filter(|l| *l == Verdict::Starts).count()),
+            worst,
+            leaning: leaning.max().unwrap_or(Verdict::Uncertain),
+            unfit: starts.any(|s| s.unfit.is_some()),
+            largest_a: facts.map_or(f64::INFINITY, |f| f.largest_rms_a),
+        }
+    }
+}
+
+impl Eq for Rank {}
+
+impl PartialOrd for Rank {
+    fn partial_cmp(&self, other: &Rank) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Rank {
+    fn cmp(&self, other: &Rank) -> std::cmp::Ordering {
+        let key = |r: &Rank| (r.unfit, r.unsure, r.starts, r.worst, r.leaning);
+        key(self).cmp(&key(other)).then(self.largest_a.total_cmp(&other.largest_a))
+    }
 }
 
 /// What to order.

@@ -2,6 +2,7 @@
 
 use super::Case;
 use crate::figure::Figure;
+use crate::nameplate::circuit_rules::ROOM_UNIT_V;
 use crate::protection::BreakerStandard;
 use crate::quantity::*;
 use crate::standards::nfpa_70::conductors as nfpa;
@@ -27,8 +28,10 @@ pub struct Cable {
     pub rated_load_a: Option<f64>,
     /// The nameplate's branch-circuit selection current \[A\]; 0 without.
     pub selection_a: f64,
-    /// Whether the unit falls under article 440: a sealed compressor, by its class or by what its nameplate states.
+    /// Whether the unit falls under article 440 of NFPA 70.
     pub compressor: bool,
+    /// Whether it is a room air conditioner by cord and plug, of one phase and up to 250 V (NFPA 70 440.62).
+    pub cord_and_plug: bool,
     /// Whether a motor is on it: another load's breaker may not be larger than the cable for the start's sake (NFPA 70 430.52
     /// is for motors; from memory).
     pub motor: bool,
@@ -76,9 +79,10 @@ impl Cable {
             }),
             rated_load_a: plate.rated_load(),
             selection_a: amps(&plate.branch_selection_a).unwrap_or(0.0),
-            compressor: plate.hermetic
-                || plate.minimum_circuit_ampacity_a.is_some()
-                || plate.fan_full_load_a.as_ref().is_some_and(|fan| fan.high.0 > 0.0),
+            compressor: plate.is_compressor_unit(),
+            cord_and_plug: plate.cord_and_plug
+                && case.load.phases == 1
+                && case.supply.voltage_v.get() <= ROOM_UNIT_V,
             motor: case.load.inrush.is_none(),
             fan_a: amps(&plate.fan_full_load_a).unwrap_or(0.0),
             minimum_circuit_a: amps(&plate.minimum_circuit_ampacity_a),

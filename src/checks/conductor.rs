@@ -8,7 +8,6 @@ use crate::case::{Cable, Case, Path};
 use crate::nameplate::circuit_rules as rules;
 use crate::standards::Rules;
 use crate::standards::iec_60364::TRIPPING;
-use crate::standards::nfpa_70::protection::{Device, MotorKind, largest_size_a};
 use crate::start::Trace;
 
 pub(super) struct Conductor;
@@ -115,7 +114,8 @@ fn iec(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<f64>) -> V
     parts
 }
 
-/// NFPA 70: 430.22, 440.32 and 440.35 for the conductor; 440.35, else 240.4 with 430.52 or 440.22, for the breaker.
+/// NFPA 70: 430.22, 440.32 and 440.35 for the conductor; 440.35, else 240.4 with 430.52 or 440.22, for the breaker; 440.62 by cord
+/// and plug.
 fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<f64>) -> Vec<Part> {
     let mut parts = Vec::new();
     if let Some(minimum) = cable.minimum_circuit_a {
@@ -133,18 +133,29 @@ fn north_america(cable: &Cable, running: Option<(f64, bool)>, breaker_a: Option<
         parts.push(Part { simulated, ..part });
     }
     let Some(breaker) = breaker_a else { return parts };
+    if let Some((amps, simulated)) = running.filter(|_| cable.cord_and_plug) {
+        let unit = amps + cable.fan_a;
+        let part = Part::new(unit, rules::ROOM_UNIT_SHARE * breaker, by_cord);
+        parts.extend((unit <= rules::ROOM_UNIT_A).then_some(Part { simulated, ..part }));
+    }
     if let Some(most) = cable.maximum_protection_a {
         parts.push(Part::new(breaker, most, nameplate_maximum));
         return parts;
     }
-    let promised = cable.small_a.map_or(cable.ampacity_a, |small| small.min(cable.ampacity_a));
-    let ceiling = running.filter(|_| cable.motor).and_then(|(amps, _)| match cable.compressor {
-        true => rules::maximum_protection(amps.max(cable.selection_a), cable.fan_a),
-        // the share is that of cage motors of one phase and of three alike
-        false => largest_size_a(MotorKind::SinglePhase, Device::InverseTimeBreaker, amps),
+    let carries = cable.small_a.map_or(cable.ampacity_a, |small| small.min(cable.ampacity_a));
+    // what is plugged in somewhere takes the branch as it is
+    if !cable.motor || cable.cord_and_plug {
+        parts.push(Part::new(breaker, carries, protects));
+        return parts;
+    }
+    let largest = running.and_then(|(amps, _)| match cable.compressor {
+        true => rules::unit_device(amps, cable.selection_a, cable.fan_a),
+        false => rules::motor_breaker(amps),
     });
-    let ceiling = ceiling.unwrap_or(if cable.motor { f64::INFINITY } else { promised });
-    let part = Part::new(breaker, promised, protects);
+    let ceiling = largest.map_or(f64::INFINITY, |device| device.ceiling_a);
+    let promised = carries.min(ceiling.max(rules::GENERAL_PURPOSE_A));
+    let says = if promised < carries { suits_the_motor } else { protects };
+    let part = Part::new(breaker, promised, says);
     parts.push(Part { most: ceiling.max(promised), ..part });
     parts
 }
@@ -165,6 +176,27 @@ fn carries(part: &Part, cable: &Cable, whose: &str) -> (String, String) {
     (
         format!("{whose} a cable for {asked} A and the {} carries {carries} A: {difference}", cable.words),
         format!("{whose} {asked} A; the {} carries {carries} A", cable.words),
+    )
+}
+
+/// A room air conditioner by cord and plug.
+fn by_cord(part: &Part, _: &Cable) -> (String, String) {
+    let difference = say::difference(part.demand, part.most, "A");
+    let (takes, most) = (say::number(part.demand), say::number(part.most));
+    let why = format!("by cord and plug the unit may take 80 % of the breaker, {most} A (NFPA 70 440.62)");
+    (format!("the unit takes {takes} A and {}: {difference}", why), why)
+}
+
+/// The breaker against the largest one of the motor, whatever the cable carries.
+fn suits_the_motor(part: &Part, cable: &Cable) -> (String, String) {
+    let difference = say::difference(part.demand, part.most, "A");
+    let (asked, most) = (say::number(part.demand), say::number(part.most));
+    let section = if cable.compressor { "440.22" } else { "430.52" };
+    (
+        format!(
+            "the breaker is {asked} A and this motor may have at most {most} A (NFPA 70 {section}): {difference}"
+        ),
+        format!("breaker of {asked} A, NFPA 70 {section} allows this motor at most {most} A"),
     )
 }
 
@@ -263,8 +295,9 @@ impl Check for Conductor {
             }
             Rules::NorthAmerica => {
                 "cable for 1.25 times the rated current (NFPA 70 430.22, 440.32) or the nameplate's minimum; breaker at most \
-                 the nameplate's maximum (440.35), without one what the cable carries and 240.4(D) allows, or with the motor's \
-                 own overload protector (240.4(G)) what 430.52 or 440.22 allow"
+                 the nameplate's maximum (440.35), without one what 430.52 or 440.22 allow, and what the cable carries and \
+                 240.4(D) allows unless the motor's own overload protector protects it (240.4(G)); by cord and plug 80 % of the \
+                 breaker (440.62)"
             }
         };
         Explanation {

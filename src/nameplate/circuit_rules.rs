@@ -4,7 +4,10 @@
 //! of a unit's label (MCA, MOCP) follow UL 1995 and 60335-2-40, seen in makers' papers only.
 
 use crate::standards::nfpa_70::overload;
-use crate::standards::nfpa_70::protection::{standard_size_down, standard_size_up};
+use crate::standards::nfpa_70::protection::{
+    Device, MotorKind, largest_percent_if_it_will_not_start, largest_size_a, standard_size_down,
+    standard_size_up,
+};
 
 /// Least device a motor's circuit need come down to \[A\], 440.22(A).
 pub const LEAST_DEVICE_A: f64 = 15.0;
@@ -78,8 +81,8 @@ pub fn hermetic_protector_a(rated_load_a: f64, selection_a: f64) -> f64 {
 /// the branch also feeds others (50 %: from memory). For cord and plug, single phase, up to 250 V and 40 A; `None` above
 /// 40 A.
 pub fn room_air_conditioner_branch_a(rated_a: f64, shared: bool) -> Option<f64> {
-    let share = if shared { 0.5 } else { 0.8 };
-    if rated_a <= 40.0 { standard_size_up(rated_a / share) } else { None }
+    let share = if shared { 0.5 } else { ROOM_UNIT_SHARE };
+    if rated_a <= ROOM_UNIT_A { standard_size_up(rated_a / share) } else { None }
 }
 
 /// Minimum circuit ampacity of a unit (MCA) \[A\]: 1.25 times the largest motor's current, and the others'.
@@ -101,22 +104,55 @@ pub fn maximum_protection(largest_a: f64, others_a: f64) -> Option<f64> {
     if down >= mca { Some(down) } else { standard_size_up(mca) }
 }
 
-/// Devices that 440.22(A) allows for a hermetic motor.
+/// The short-circuit device a motor's circuit may have.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HermeticDevice {
-    /// The usual limit: 175 %, rounded down to a standard size \[A\].
+pub struct LargestDevice {
+    /// The usual limit \[A\].
     pub usual_a: f64,
-    /// The limit where the motor does not start on that: 225 %, rounded down \[A\].
+    /// The limit where the motor does not start on that \[A\].
     pub ceiling_a: f64,
 }
+
+/// Largest inverse-time breaker of a motor that is no hermetic one, 430.52(C)(1): 250 % of full-load current or the next standard
+/// size (exception 1); where the motor does not start on that 400 %, above 100 A 300 %, which is rounded **down** (exception 2).
+/// Cage motors of one phase and of three have the same shares. `None` above 6000 A.
+pub fn motor_breaker(full_load_a: f64) -> Option<LargestDevice> {
+    let breaker = Device::InverseTimeBreaker;
+    let usual_a = largest_size_a(MotorKind::SinglePhase, breaker, full_load_a)?;
+    let percent = largest_percent_if_it_will_not_start(breaker, usual_a, full_load_a)?;
+    let most = standard_size_down(full_load_a * percent / 100.0).unwrap_or(usual_a);
+    Some(LargestDevice { usual_a, ceiling_a: most.max(usual_a) })
+}
+
+/// Largest device of a unit with a hermetic motor that states none, 440.22(B): as [`short_circuit_device`], with the currents of what
+/// else is in it on top, and not below its minimum circuit ampacity. `None` above 6000 A.
+pub fn unit_device(rated_load_a: f64, selection_a: f64, others_a: f64) -> Option<LargestDevice> {
+    let largest_a = rated_load_a.max(selection_a);
+    let ceiling_a = maximum_protection(largest_a, others_a)?;
+    let usual_a = standard_size_down(1.75 * largest_a + others_a).unwrap_or(LEAST_DEVICE_A);
+    let mca = minimum_circuit_ampacity(largest_a, others_a);
+    let usual_a = if usual_a >= mca { usual_a } else { standard_size_up(mca)? };
+    Some(LargestDevice { usual_a, ceiling_a: ceiling_a.max(usual_a) })
+}
+
+/// Largest branch of a general-purpose circuit \[A\]: small motors and appliances by cord and plug may be on one whatever
+/// their own limit (210.23, 430.53(A); from memory).
+pub const GENERAL_PURPOSE_A: f64 = 20.0;
+
+/// Share of a branch's rating that a room air conditioner by cord and plug may take, alone on it: 440.62(B).
+pub const ROOM_UNIT_SHARE: f64 = 0.8;
+/// The largest such unit \[A\], 440.62(A).
+pub const ROOM_UNIT_A: f64 = 40.0;
+/// The highest voltage of such a unit \[V\], 440.62(A).
+pub const ROOM_UNIT_V: f64 = 250.0;
 
 /// Largest short-circuit device of a hermetic motor, 440.22(A): 175 % of the larger of rated-load and branch-circuit
 /// selection current, 225 % if it will not start; rounded **down** (as taught in every copy but one, which allows the
 /// next size up), never below 15 A.
-pub fn short_circuit_device(rated_load_a: f64, selection_a: f64) -> HermeticDevice {
+pub fn short_circuit_device(rated_load_a: f64, selection_a: f64) -> LargestDevice {
     let a = rated_load_a.max(selection_a);
     let down = |share: f64| standard_size_down(share * a).unwrap_or(LEAST_DEVICE_A);
-    HermeticDevice { usual_a: down(1.75), ceiling_a: down(2.25) }
+    LargestDevice { usual_a: down(1.75), ceiling_a: down(2.25) }
 }
 
 #[cfg(test)]
@@ -147,7 +183,8 @@ mod tests {
     #[test]
     fn small_units_get_fifteen_amperes_and_others_never_less_than_their_mca() {
         assert_eq!(maximum_protection(2.0, 1.0), Some(15.0));
-        assert_eq!(short_circuit_device(4.0, 0.0), HermeticDevice { usual_a: 15.0, ceiling_a: 15.0 });
+        assert_eq!(short_circuit_device(4.0, 0.0), LargestDevice { usual_a: 15.0, ceiling_a: 15.0 });
+        assert_eq!(unit_device(4.0, 0.0, 0.5), Some(LargestDevice { usual_a: 15.0, ceiling_a: 15.0 }));
         // 15.75 A and 16.75 A: the size below the second is below the first
         assert_eq!(maximum_protection(1.0, 14.5), Some(20.0));
         assert_eq!(maximum_protection(1e4, 0.0), None);

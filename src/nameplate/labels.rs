@@ -3,7 +3,7 @@
 //! Pure arithmetic on positive numbers; which rule to use, and what to do where labels disagree, is decided elsewhere.
 
 pub use super::circuit_rules::{
-    HermeticDevice, maximum_protection, minimum_circuit_ampacity, short_circuit_device,
+    LargestDevice, maximum_protection, minimum_circuit_ampacity, short_circuit_device,
 };
 use crate::standards::OutsideTable;
 use crate::standards::nfpa_70::motors;

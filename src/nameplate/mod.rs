@@ -31,6 +31,8 @@ pub struct Nameplate {
     pub doubt: Option<String>,
     /// Whether the motor is sealed in with the compressor it turns.
     pub hermetic: bool,
+    /// Whether it is a room air conditioner by cord and plug.
+    pub cord_and_plug: bool,
     /// Full-load current of the fan beside a compressor.
     pub fan_full_load_a: Option<Figure<Ampere>>,
     /// Minimum circuit ampacity.
@@ -72,6 +74,13 @@ crate::figures!(Nameplate: rated_voltage_v, rated_frequency_hz, locked_rotor_a, 
     locked_rotor_power_factor, efficiency, breakdown_nm, locked_rotor_nm, run_capacitor_uf, starts_per_hour, least_start_v);
 
 impl Nameplate {
+    /// Whether the unit falls under article 440 of NFPA 70: a sealed compressor, by its class or by what its nameplate states.
+    pub fn is_compressor_unit(&self) -> bool {
+        self.hermetic
+            || self.minimum_circuit_ampacity_a.is_some()
+            || self.fan_full_load_a.as_ref().is_some_and(|fan| fan.high.0 > 0.0)
+    }
+
     /// Locked-rotor current at the figures' values, by the ratio where it is not stated \[A\].
     pub fn locked_rotor(&self) -> Option<f64> {
         let by_ratio = || Some(self.rated_load_a.as_ref()?.get() * self.locked_rotor_ratio.as_ref()?.get());

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::in_parallel;
 use super::words::{self, set};
 use crate::advise::breakers::{
-    Candidate, Objection, Standing, choices, likeliest, peaked, recommended, try_breaker, weigh, with_breaker,
+    Candidate, Objection, Standing, choices, likeliest, peaked, recommended, rule_out_needless, try_breaker,
+    unclear, weigh, with_breaker,
 };
 use crate::advise::{Start, judge};
 use crate::case::{Case, Pressure};
@@ -163,7 +164,20 @@ impl Selection {
             );
         }
         let mut said = String::from("Take: none; no breaker of this standard meets every rule for certain.");
-        if let Some(open) = likeliest(&self.candidates) {
+        if let Some(smallest) = unclear(&self.candidates) {
+            let clears = |c: &Candidate| c.objections.iter().all(|o| o.id != "disconnection");
+            said = format!(
+                "Take: none. This supply does not surely open a breaker that holds the start. The smallest of those is {}: {}. After a \
+                 fault the cable could go on carrying that current. A larger breaker makes it worse{}.",
+                name(&smallest.breaker),
+                smallest.objections.first().map_or("", |o| o.says.as_str()),
+                if self.candidates.iter().any(clears) {
+                    "; a smaller or quicker one would open, but does not surely hold the start"
+                } else {
+                    ""
+                }
+            );
+        } else if let Some(open) = likeliest(&self.candidates) {
             let what: Vec<String> = open.objections.iter().map(|o| words::check(o.id).to_owned()).collect();
             said.push_str(&format!(
                 " The nearest is {}, with an open question as to: {}.",
@@ -185,6 +199,11 @@ impl Selection {
                 name(&behind.breaker)
             )),
             None => said.push_str(" The cure is less start current, not more breaker."),
+        }
+        if unclear(&self.candidates).is_some() {
+            said.push_str(
+                " Otherwise a supply that feeds more into a short circuit, or one that shuts itself off on one (its maker in writing).",
+            );
         }
         said + self.wait()
     }
@@ -268,11 +287,15 @@ fn tried(cases: &[Case], breakers: Vec<BreakerFigures>) -> Vec<Candidate> {
     let known = in_parallel(cases, peaked);
     let starts = in_parallel(&jobs, |&(b, c)| try_breaker(&cases[c], known[c].as_ref(), &breakers[b]));
     let mut starts = starts.into_iter();
+    let mut settled_a = None;
     let each = breakers.into_iter().map(|breaker| {
         let tried: Vec<Start> = starts.by_ref().take(cases.len()).collect();
+        settled_a = settled_a.or_else(|| tried.first()?.facts.as_ref()?.settled_a);
         weigh(&cases[0], breaker, &tried)
     });
-    each.collect()
+    let mut candidates: Vec<Candidate> = each.collect();
+    rule_out_needless(&cases[0], settled_a, &mut candidates);
+    candidates
 }
 
 /// The next sizes of cable, until a breaker serves.

@@ -4,11 +4,12 @@ use serde::Serialize;
 
 use super::in_parallel;
 use super::words::{self, set};
-use crate::advise::starters::{Candidate as Starter, with_starter};
-use crate::advise::supplies::{Candidate, Least, least, try_supply, worst};
+use crate::advise::starters::{Candidate as Starter, Rank, with_starter};
+use crate::advise::supplies::{Candidate, Least, leans, least, try_supply, worst};
 use crate::advise::{Start, Verdict};
 use crate::case::{Case, Path, Pressure};
 use crate::checks::say::number;
+use crate::checks::{ALL, Status};
 use crate::starter::StarterFigures;
 use crate::supply::SupplyKind;
 
@@ -19,19 +20,23 @@ pub struct Row {
     pub candidate: Candidate,
     /// Straight on the line, by pressure.
     pub direct: Vec<Start>,
-    /// Behind each starter that is one for the motor: its name and the starts by pressure.
+    /// Behind starters: name and starts by pressure. On the case's own supply each that is one for the motor; on others none where it
+    /// starts without, else those with which it starts by the figures' values at the most pressures.
     pub behind: Vec<(String, Vec<Start>)>,
 }
 
 impl Row {
-    /// The starter it does best behind, with the starts.
+    /// The starter it does best behind, with the starts: the one that `starters` would put first.
     pub fn best(&self) -> Option<&(String, Vec<Start>)> {
-        let leaning = |tried: &[Start]| tried.iter().filter(|s| s.leaning == Verdict::Starts).count();
-        let rank = |tried: &[Start]| {
-            (worst(tried) != Verdict::Starts, std::cmp::Reverse(leaning(tried)), worst(tried))
-        };
-        let hand = |tried: &[Start]| Row::surge_margin(tried).unwrap_or(f64::INFINITY);
-        self.behind.iter().min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(hand(b).total_cmp(&hand(a))))
+        self.behind.iter().min_by_key(|(_, starts)| Rank::of(starts.iter()))
+    }
+
+    /// The lowest margin of the start at the first pressure, with its check: a restart that stalls says nothing of a supply's size.
+    pub fn margin(starts: &[Start]) -> Option<(&'static str, f64)> {
+        let of_start = |id: &str| ALL.iter().any(|c| c.id() == id && c.depends_on_start());
+        let findings = starts.first()?.findings.iter().filter(|f| of_start(f.id));
+        let each = findings.filter_map(|f| Some((f.id, f.margins?.modelled)));
+        each.filter(|(_, m)| m.is_finite()).min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     /// Margin of the surge at the first pressure: a restart that stalls says nothing of a supply's size.
@@ -79,30 +84,51 @@ impl Supplies {
         list.extend(starters.into_iter().filter(fits).map(|s| (s.name, s.figures)));
         let mut candidates: Vec<Candidate> =
             candidates.into_iter().filter(|c| c.own || c.replaces(&case.supply)).collect();
+        // the site's own may be an entry of the catalogue
+        let (own, others): (Vec<_>, Vec<_>) = candidates.into_iter().partition(|c| c.own);
+        let new = others.into_iter().filter(|c| !own.iter().any(|o| o.is_like(c))).collect::<Vec<_>>();
+        candidates = own.into_iter().chain(new).collect();
         candidates.sort_by(|a, b| a.size_va().total_cmp(&b.size_va()).then(b.own.cmp(&a.own)));
-        let ways: Vec<&StarterFigures> = std::iter::once(&none).chain(list.iter().map(|(_, s)| s)).collect();
-        let jobs: Vec<(usize, usize, usize)> = (0..candidates.len())
-            .flat_map(|s| (0..ways.len()).map(move |w| (s, w)))
-            .flat_map(|(s, w)| (0..pressures.len()).map(move |p| (s, w, p)))
+        let runs = |supply: &Candidate, way: &StarterFigures| {
+            cases.iter().map(|case| try_supply(case, &supply.figures, way)).collect::<Vec<Start>>()
+        };
+        let direct = in_parallel(&candidates, |supply| runs(supply, &none));
+        // behind a starter only where it does not start without, and of the starters those that could be the best: with which it
+        // starts by the figures' values at the most pressures; on the case's own supply all of them
+        let own = |s: usize| candidates[s].figures == case.supply;
+        let mut jobs: Vec<(usize, usize)> = (0..candidates.len())
+            .filter(|&s| own(s) || worst(&direct[s]) != Verdict::Starts)
+            .flat_map(|s| (0..list.len()).map(move |w| (s, w)))
             .collect();
-        let starts = in_parallel(&jobs, |&(s, w, p)| try_supply(&cases[p], &candidates[s].figures, ways[w]));
-        let mut starts = starts.into_iter();
-        let mut next = || -> Vec<Start> { starts.by_ref().take(pressures.len()).collect() };
-        let rows: Vec<Row> = candidates
+        let leaning = in_parallel(&jobs, |&(s, w)| {
+            let leans = |case: &&Case| !own(s) && leans(case, &candidates[s].figures, &list[w].1);
+            cases.iter().filter(leans).count()
+        });
+        let mut most = vec![1; candidates.len()];
+        for (&(s, _), &count) in jobs.iter().zip(&leaning) {
+            most[s] = most[s].max(count);
+        }
+        let mut leaning = leaning.into_iter();
+        jobs.retain(|&(s, _)| leaning.next() == Some(most[s]) || own(s));
+        let behind = in_parallel(&jobs, |&(s, w)| runs(&candidates[s], &list[w].1));
+        let mut rows: Vec<Row> = candidates
             .into_iter()
-            .map(|candidate| Row {
-                candidate,
-                direct: next(),
-                behind: list.iter().map(|(name, _)| (name.clone(), next())).collect(),
-            })
+            .zip(direct)
+            .map(|(candidate, direct)| Row { candidate, direct, behind: Vec::new() })
             .collect();
+        for ((s, w), starts) in jobs.into_iter().zip(behind) {
+            rows[s].behind.push((list[w].0.clone(), starts));
+        }
         let least_direct = in_parallel(&cases, |case| least(case, &none));
-        // of the starters the one that does best on the most supplies
-        let votes =
-            |name: &str| rows.iter().filter(|r| r.best().is_some_and(|(best, _)| best == name)).count();
-        let favourite = list.iter().max_by_key(|(name, _)| votes(name));
-        let least_behind =
-            favourite.map(|(name, figures)| (name.clone(), in_parallel(&cases, |case| least(case, figures))));
+        // of the starters the first in the order of `starters` that any rating makes it start behind
+        let mut best: Vec<&(String, Vec<Start>)> =
+            rows.iter().filter(|r| r.candidate.figures == case.supply).flat_map(|r| &r.behind).collect();
+        best.sort_by_cached_key(|(_, starts)| Rank::of(starts.iter()));
+        let least_behind = best.iter().find_map(|(name, _)| {
+            let (_, figures) = list.iter().find(|(other, _)| other == name)?;
+            let found = in_parallel(&cases, |case| least(case, figures));
+            found.iter().any(Option::is_some).then(|| (name.clone(), found))
+        });
         Supplies {
             load: case.load.name.clone(),
             volts: case.supply.voltage_v.get(),
@@ -150,7 +176,7 @@ impl Supplies {
         out.push('\n');
         let verdicts: String =
             self.pressures.iter().map(|p| format!(" {:<11}", words::pressure(*p))).collect();
-        out.push_str(format!("   {:<40}{:>7} {:>8} {verdicts}", "", "VA", "surge").trim_end());
+        out.push_str(format!("   {:<35}{:>7}  {:<27}{verdicts}", "", "VA", "least margin").trim_end());
         out.push('\n');
         for row in &self.rows {
             out.push_str(&self.line(row));
@@ -169,21 +195,50 @@ impl Supplies {
     fn line(&self, row: &Row) -> String {
         let va = row.candidate.size_va();
         let va = if va.is_finite() { format!("{va:.0}") } else { "-".into() };
-        let margin = Row::surge_margin(&row.direct).map_or("-".into(), |m| format!("{:+.0} %", 100.0 * m));
-        let direct: String = row.direct.iter().map(|s| format!(" {:<11}", words::verdict(s))).collect();
         let own = if row.candidate.own { " (the site's)" } else { "" };
-        let first = format!("   {:<40}{va:>7} {margin:>8} {direct}", format!("{}{own}", row.candidate.name));
-        let mut out = format!("{}\n", first.trim_end());
+        let name = format!("{}{own}", row.candidate.name);
+        let mut out = String::new();
+        // a long name has a line of its own
+        let name = if name.chars().count() > 35 {
+            out.push_str(&set("   ", "   ", &name));
+            String::new()
+        } else {
+            name
+        };
+        out.push_str(&self.columns(&format!("   {name:<35}{va:>7}"), &row.direct));
         // behind a starter only where that is any better
         let better = |tried: &[Start]| {
             let rank = |s: &[Start]| s.iter().map(|s| (s.verdict, s.leaning)).max();
             worst(&row.direct) != Verdict::Starts && rank(tried) < rank(&row.direct)
         };
         if let Some((name, tried)) = row.best().filter(|(_, tried)| better(tried)) {
-            let words: String = tried.iter().map(|s| format!(" {:<11}", words::verdict(s))).collect();
-            let line = format!("      {:<53} {words}", format!("behind {name}"));
-            out.push_str(line.trim_end());
-            out.push('\n');
+            out.push_str(&self.columns(&format!("      behind {name}"), tried));
+        }
+        out
+    }
+
+    /// A line of the table, and below it what decides where it does not start for certain.
+    fn columns(&self, head: &str, starts: &[Start]) -> String {
+        let margin = Row::margin(starts)
+            .map_or("-".into(), |(id, m)| format!("{:>5} {}", percent(m), words::check_of(&starts[0], id)));
+        let verdicts: String = starts.iter().map(|s| format!(" {:<11}", words::verdict(s))).collect();
+        let line = format!("{head:<45}  {margin:<27}{verdicts}");
+        let mut out = format!("{}\n", line.trim_end());
+        let open = || starts.iter().filter(|s| s.verdict != Verdict::Starts);
+        let mut said: Vec<(String, Vec<&str>)> = Vec::new();
+        for (why, when) in open().map(|s| (decides(s), words::pressure(s.pressure))) {
+            match said.iter_mut().find(|(before, _)| *before == why) {
+                Some((_, both)) => both.push(when),
+                None => said.push((why, vec![when])),
+            }
+        }
+        let several = self.pressures.len() > 1;
+        let parts: Vec<String> = said
+            .into_iter()
+            .map(|(why, when)| if several { format!("{}: {why}", when.join(" and ")) } else { why })
+            .collect();
+        if !parts.is_empty() {
+            out.push_str(&set("        ", "        ", &parts.join("; ")));
         }
         out
     }
@@ -279,10 +334,29 @@ impl Supplies {
     }
 }
 
-const LEGEND: &str = "VA: continuous rating; surge: margin of the supply's surge straight on the line, in the first column. \
-                      Uncertain: over the figures' ranges; + or -: at their values it starts or fails. The catalogue's supplies are classes, no products: go by what a maker \
+const LEGEND: &str = "VA: continuous rating; least margin: the lowest of all that a start asks, in the first column of verdicts, and whose it \
+                      is. Below a row is what decides where it does not start for certain. Uncertain: over the figures' ranges; + or -: at their values it starts or fails, else it is open at them too. Rested: after a rest; restart: straight after stopping. The catalogue's supplies are classes, no products: go by what a maker \
                       declares in writing, above all for how long the surge lasts. Verdicts are those of the whole site, its \
                       breaker and cable included.";
+
+/// What decides a start that does not start for certain, in a few words.
+fn decides(start: &Start) -> String {
+    let Some(finding) = start.deciding() else { return "nothing was checked".into() };
+    let check = words::check_of(start, finding.id);
+    let last = |key: &str| key.rsplit('.').next().unwrap_or(key).to_owned();
+    match (finding.missing.first(), finding.depends_on.first()) {
+        (Some(key), _) => format!("{check} ({} is not given)", last(key)),
+        (None, Some(key)) if finding.at_value == Status::Pass && finding.reservation.is_none() => {
+            format!("{check}, not over the range of the {}", words::figure(key))
+        }
+        _ => check.to_owned(),
+    }
+}
+
+/// A margin, kept short where it is large.
+fn percent(margin: f64) -> String {
+    if margin > 9.99 { ">999 %".into() } else { format!("{:+.0} %", 100.0 * margin) }
+}
 
 fn long(pressure: Pressure) -> &'static str {
     match pressure {
@@ -322,6 +396,8 @@ struct JsonRow<'a> {
     own: bool,
     kind: &'static str,
     continuous_va: Option<f64>,
+    margin: Option<f64>,
+    margin_of: Option<&'static str>,
     surge_margin: Option<f64>,
     direct: Vec<JsonStart>,
     behind: Vec<JsonWay<'a>>,
@@ -360,6 +436,8 @@ fn json_row(row: &Row) -> JsonRow<'_> {
             SupplyKind::Shore => "shore",
         },
         continuous_va: Some(row.candidate.size_va()).filter(|va| va.is_finite()),
+        margin: Row::margin(&row.direct).map(|(_, m)| m),
+        margin_of: Row::margin(&row.direct).map(|(id, _)| id),
         surge_margin: Row::surge_margin(&row.direct),
         direct: row.direct.iter().map(json_start).collect(),
         behind: row

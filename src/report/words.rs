@@ -13,6 +13,7 @@ pub(super) fn check(id: &str) -> &'static str {
         "peak-current" => "first peak",
         "breaker" => "breaker",
         "minimum" => "nameplate",
+        "needless" => "larger than needed",
         "breaker-instantaneous" => "breaker, first peak",
         "terminal-voltage" => "voltage at the load",
         "acceleration" => "gets up to speed",

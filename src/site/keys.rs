@@ -368,6 +368,7 @@ tables! {
     class: Text, Given, "the catalogue entry's, else the general one of its phases; none with a motor_model",
         "the class of load, for what the nameplate leaves out: a name of appliances/classes";
     hermetic: Switch, Given, "the class's", "whether the motor is sealed in with the compressor";
+    cord_and_plug: Switch, Given, "false", "whether it is a room air conditioner by cord and plug, alone on its branch";
     windings: Word(WINDINGS), Given, "the class's", "how the motor starts and runs";
     poles: Poles, Given, "by rated_rpm, else the class's", "number of poles";
     rated_voltage_v: Number(POSITIVE), Nameplate, "the supply's", "rated voltage", Unknown;

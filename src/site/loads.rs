@@ -96,6 +96,7 @@ fn nameplate(document: &Document<'_>, at: &str) -> Nameplate {
         branch_selection_a: document.figure(at, "branch_selection_a"),
         doubt: None,
         hermetic: document.switch(at, "hermetic"),
+        cord_and_plug: document.switch(at, "cord_and_plug"),
         fan_full_load_a: document.figure(at, "fan_full_load_a"),
         minimum_circuit_ampacity_a: document.figure(at, "minimum_circuit_ampacity_a"),
         maximum_protection_a: document.figure(at, "maximum_protection_a"),

@@ -3,3 +3,4 @@
 mod breakers;
 mod compare;
 mod supplies;
+mod worked;

@@ -558,6 +558,7 @@ fn the_cabin_lands() {
     assert_eq!(motor.start_capacitor_uf.as_ref().map(AnyFigure::numbers), Some((190.0, 160.0, 220.0)));
     assert_eq!(number(&cold.nameplate.run_capacitor_uf), Some(15.0));
     assert!(cold.nameplate.hermetic && !site.loads[1].figures.nameplate.hermetic);
+    assert!(cold.nameplate.cord_and_plug && !site.loads[1].figures.nameplate.cord_and_plug);
     let saw = &site.loads[1].figures;
     assert_eq!(
         (saw.starter.kind, saw.starter.based_on.as_deref()),

@@ -1,7 +1,7 @@
 //! Labels, codes and tables: worked in published copies of the standards.
 
 use startmargin::nameplate::circuit_rules::{
-    HermeticDevice, hermetic_conductor_a, hermetic_disconnect_a, hermetic_overload_relay_a,
+    LargestDevice, hermetic_conductor_a, hermetic_disconnect_a, hermetic_overload_relay_a,
     hermetic_protector_a, motor_conductor_a, motor_disconnect_a, overload_relay_a,
     room_air_conditioner_branch_a, short_circuit_device, switch_size_up, thermal_protector_a,
 };
@@ -28,7 +28,7 @@ fn circuits(out: &mut Sheet) {
     out.source = "NFPA 70, article 440, worked in published copies (seen)".to_owned();
     out.case("compressor of 18 A");
     out.add("conductor, A", 22.5, hermetic_conductor_a(18.0, 0.0), EXACT);
-    let HermeticDevice { usual_a, ceiling_a } = short_circuit_device(18.0, 0.0);
+    let LargestDevice { usual_a, ceiling_a } = short_circuit_device(18.0, 0.0);
     out.add("device, A", 30.0, usual_a, EXACT);
     out.add("device if it will not start, A", 40.0, ceiling_a, EXACT);
     out.case("38 A, selection current 40 A");
