@@ -1,6 +1,6 @@
 //! The style sheet can be read, in colour and in grey; the width of a text is on the safe side.
 
-use startmargin::report::plot::{Role, STYLE, width_em};
+use startmargin::report::plot::{Anchor, Role, STYLE, Spot, text_bounds};
 
 /// Relative luminance of a colour (WCAG 2.2).
 fn luminance(hex: &str) -> f64 {
@@ -53,5 +53,30 @@ fn lines_of_roles_are_told_apart_in_grey() {
         let line = (of("stroke-width"), of("stroke-dasharray"));
         assert!(!seen.contains(&line), "{role:?}: {line:?}");
         seen.push(line);
+    }
+}
+
+/// Widths in ems that a browser measures (`getComputedTextLength`) of one of the widest sans-serif faces, regular and bold.
+const MEASURED: [(&str, f64, f64); 8] = [
+    ("breaker: must come down by 29 %", 17.47, 19.49),
+    ("inverter: surge 45 A for up to 1 s", 16.37, 18.57),
+    ("20 A breaker must trip beyond", 15.33, 17.30),
+    ("motor, straight after stopping", 14.85, 16.88),
+    ("held to 62 %", 6.34, 7.05),
+    ("promised to hold", 8.46, 9.59),
+    ("illicit, filtered!", 6.92, 8.10),
+    ("\u{dc}berstromschutz", 8.54, 9.67),
+];
+
+/// A box is as wide as its text in a wide face, and not so much wider that labels are kept apart for nothing.
+#[test]
+fn boxes_are_as_wide_as_their_texts() {
+    for (text, regular, bold) in MEASURED {
+        for (wide, measured) in [(false, regular), (true, bold)] {
+            let spot = Spot { x: 0.0, y: 0.0, anchor: Anchor::Start };
+            let bounds = text_bounds(text, 12.0, wide, spot);
+            let over = (bounds.right - bounds.left) / 12.0 / measured;
+            assert!((1.0..1.2).contains(&over), "{text}, {wide}: {over} times what is measured");
+        }
     }
 }

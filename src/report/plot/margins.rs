@@ -29,8 +29,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let (left, right, top) = (172.0, 560.0, 84.0);
     let bottom = top + ROW * rows.len() as f64;
     let mut canvas = Canvas::new(Plot::Margins, 720.0, bottom + 46.0);
-    let title = format!("Margins: {}", runs.whose());
-    canvas.head(&title);
+    let [title, head] = runs.title("Margins");
+    canvas.head(&head);
     key(&mut canvas, &told.label, reduced.map(|t| t.label.as_str()));
     let bounds = Bounds { left, top, right, bottom };
     let axes = canvas.add(Axes {

@@ -4,6 +4,7 @@
 //! motors; what is drawn stays at hand as figures in the [`Picture`], for tests.
 
 mod canvas;
+mod geometry;
 mod margins;
 mod place;
 mod plane;

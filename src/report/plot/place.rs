@@ -77,8 +77,8 @@ pub struct Spot {
     pub anchor: Anchor,
 }
 
-/// Width of a text in ems, on the safe side of the sans-serif faces at hand: that of DejaVu Sans, one of the widest, by kinds of
-/// letters, as a browser measures it (tests/plots).
+/// Width of a text in ems, on the safe side of the sans-serif faces that are found: that of one of the widest, by kinds of letters,
+/// as a browser measures it (tests/plots).
 pub fn width_em(text: &str) -> f64 {
     text.chars().map(char_em).sum()
 }
@@ -98,6 +98,8 @@ fn char_em(c: char) -> f64 {
         '\u{2066}'..='\u{2069}' => 0.0,
         c if c.is_ascii() => 0.64,
         '\u{80}'..='\u{24f}' => 0.8,
+        // Greek, Cyrillic, Hebrew, Arabic and the like
+        '\u{250}'..='\u{fff}' => 0.9,
         // other scripts: up to a whole em
         _ => 1.05,
     }
@@ -115,7 +117,7 @@ pub fn text_bounds(text: &str, size: f64, wide: bool, spot: Spot) -> Bounds {
 }
 
 /// How much wider bold letters are, on the safe side.
-pub(super) const BOLD: f64 = 1.12;
+pub(super) const BOLD: f64 = 1.14;
 
 /// What is drawn already and labels keep clear of.
 #[derive(Debug, Default)]
@@ -198,7 +200,7 @@ impl Placer {
             let share = i as f64 / PLACES as f64;
             let at = point_along(line, share * whole);
             let off = 150.0 * (share - wanted).abs();
-            for (more, spot) in around(at, size) {
+            for (more, spot) in around(at, size, GAP) {
                 consider(off + more, spot, at);
             }
         }
@@ -214,10 +216,12 @@ impl Placer {
         room: &Bounds,
     ) -> Option<(Spot, (f64, f64))> {
         let mut best: Option<(f64, Spot, (f64, f64))> = None;
-        let each = points
-            .iter()
-            .enumerate()
-            .flat_map(|(i, at)| around(*at, size).map(|(more, s)| (3.0 * i as f64 + more, s, *at)));
+        let rings = [(0.0, GAP), (8.0, 2.8 * GAP)];
+        let each = points.iter().enumerate().flat_map(|(i, at)| {
+            rings.iter().flat_map(move |(far, gap)| {
+                around(*at, size, *gap).map(|(more, spot)| (3.0 * i as f64 + far + more, spot, *at))
+            })
+        });
         for (more, spot, at) in each {
             let bounds = text_bounds(text, size, wide, spot);
             if self.free(&bounds, room) {
@@ -270,19 +274,19 @@ impl Placer {
 }
 
 /// The places beside a point, with what they cost: right, left, above, below, and the corners.
-fn around(at: (f64, f64), size: f64) -> [(f64, Spot); 8] {
+fn around(at: (f64, f64), size: f64, gap: f64) -> [(f64, Spot); 8] {
     let (x, y) = at;
-    let (middle, above, below) = (y + 0.32 * size, y - GAP, y + GAP + 0.7 * size);
+    let (middle, above, below) = (y + 0.32 * size, y - gap, y + gap + 0.7 * size);
     let spot = |x: f64, y: f64, anchor| Spot { x, y, anchor };
     [
-        (0.0, spot(x + GAP, middle, Anchor::Start)),
-        (1.0, spot(x - GAP, middle, Anchor::End)),
+        (0.0, spot(x + gap, middle, Anchor::Start)),
+        (1.0, spot(x - gap, middle, Anchor::End)),
         (0.5, spot(x, above, Anchor::Middle)),
         (2.0, spot(x, below, Anchor::Middle)),
-        (1.5, spot(x + GAP, above, Anchor::Start)),
-        (2.5, spot(x - GAP, above, Anchor::End)),
-        (2.5, spot(x + GAP, below, Anchor::Start)),
-        (3.0, spot(x - GAP, below, Anchor::End)),
+        (1.5, spot(x + gap, above, Anchor::Start)),
+        (2.5, spot(x - gap, above, Anchor::End)),
+        (2.5, spot(x + gap, below, Anchor::Start)),
+        (3.0, spot(x - gap, below, Anchor::End)),
     ]
 }
 

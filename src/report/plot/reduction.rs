@@ -23,8 +23,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let (left, right, top) = (24.0, 696.0, 48.0);
     let bottom = top + ROW * rows.len() as f64;
     let mut canvas = Canvas::new(Plot::Reduction, 720.0, bottom + 46.0);
-    let title = format!("How much less start current passes: {}", runs.whose());
-    canvas.head(&title);
+    let [title, head] = runs.title("How much less start current passes");
+    canvas.head(&head);
     let bounds = Bounds { left, top, right, bottom };
     let axes = canvas.add(Axes {
         bounds,

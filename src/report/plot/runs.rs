@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::canvas::{Type, shortened};
 use super::{Subject, Told};
 use crate::case::Path;
 use crate::checks::{ALL, Finding, Margins};
@@ -42,10 +43,12 @@ impl<'a> Runs<'a> {
         [&self.direct, &self.reduced, &self.restart].into_iter().flatten()
     }
 
-    /// The load on the supply, for titles.
-    pub(super) fn whose(&self) -> String {
+    /// A title: what the plot shows, of which load on which supply; whole, and short enough for a heading.
+    pub(super) fn title(&self, shows: &str) -> [String; 2] {
         let start = &self.subject.direct.start;
-        format!("{} on {}", isolated(&start.load), isolated(&start.supply))
+        let whole = format!("{shows}: {} on {}", isolated(&start.load), isolated(&start.supply));
+        let short = |name: &str, width: f64| shortened(&isolated(name), Type::Head, width);
+        [whole, format!("{shows}: {} on {}", short(&start.load, 260.0), short(&start.supply, 170.0))]
     }
 }
 
@@ -108,7 +111,8 @@ impl Run<'_> {
         let last = trace.rows.last().map_or(0.0, |r| r.t_s);
         let settled = trace.settling_time_s().map(|s| s.max(trace.start_duration_s.unwrap_or(0.0)));
         match settled {
-            Some(s) if s > 0.0 => (1.3 * s, true),
+            // what has no rotor settles within cycles: some more show that it has
+            Some(s) if s > 0.0 => (if self.path.is_inrush() { 3.0 * s } else { 1.3 * s }, true),
             _ => (last, false),
         }
     }

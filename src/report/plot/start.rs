@@ -40,8 +40,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let (left, right, gap, top) = (62.0, 704.0, 34.0, 58.0);
     let height = top + heights.iter().sum::<f64>() + gap * (heights.len() as f64 - 1.0) + 46.0;
     let mut canvas = Canvas::new(Plot::Start, 720.0, height);
-    let title = format!("The start: {}", runs.whose());
-    canvas.head(&title);
+    let [title, head] = runs.title("The start");
+    canvas.head(&head);
     let x = Scale::linear(0.0, end, left, right);
     let (unit_s, unit) = time_unit(end);
     let mut upper = top;

@@ -5,7 +5,7 @@
 pub const STYLE: &str = "\
 .plot{--paper:#fff;--ink:#1d1d1b;--soft:#55554f;--hair:#e2e1db;--wash:#eeede8;--hatch:#b3b2aa;--mark:#1d3f78;\
 display:block;width:100%;max-width:720px;height:auto;\
-font-family:system-ui,-apple-system,\"Segoe UI\",Roboto,\"Helvetica Neue\",Arial,\"Liberation Sans\",sans-serif}
+font-family:system-ui,sans-serif}
 @media screen and (prefers-color-scheme:dark){.plot{--paper:#17191c;--ink:#ecebe6;--soft:#b7b6ae;--hair:#2e3135;\
 --wash:#24272b;--hatch:#5e6166;--mark:#a9c6f5}}
 @media print{.plot{--paper:#fff;--ink:#1d1d1b;--soft:#55554f;--hair:#e2e1db;--wash:#eeede8;--hatch:#b3b2aa;--mark:#1d3f78}}

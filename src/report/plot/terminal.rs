@@ -12,6 +12,13 @@ const LINES: usize = 24;
 /// Columns left of it.
 const MARGIN: usize = 9;
 
+/// A curve in cells with its name, which stands near a share of its length.
+struct Named {
+    cells: Vec<(f64, f64)>,
+    share: f64,
+    text: String,
+}
+
 /// Characters in cells.
 struct Screen {
     cells: Vec<Vec<char>>,
@@ -90,36 +97,36 @@ pub fn terminal(subject: &Subject) -> Option<String> {
     };
     let decided = course(direct, &range);
     let k = decided.nearest.filter(|_| !decided.by_supply).map_or(1.0, |n| 1.0 + n.margin);
-    let mut names: Vec<(Vec<(f64, f64)>, f64, String)> = Vec::new();
+    let mut names: Vec<Named> = Vec::new();
     if let Some(edges) = &path.edges {
         let cells = draw(&Allowed::cold(&edges.slow).points(&range), '#');
-        names.push((cells, 0.3, "# must trip beyond".into()));
+        names.push(Named { cells, share: 0.3, text: "# must trip beyond".into() });
         if let Some(fast) =
             direct.margins("breaker").and_then(|(_, trace)| Allowed::breaker(direct, trace, k))
         {
             let cells = draw(&fast.points(&range), '-');
-            names.push((
+            names.push(Named {
                 cells,
-                0.5,
-                format!("- {} A breaker's usual curve", path.breaker_a.map_or(String::new(), number)),
-            ));
+                share: 0.5,
+                text: format!("- {} A breaker's usual curve", path.breaker_a.map_or(String::new(), number)),
+            });
         }
     }
     if let Some(supply) = Allowed::supply(direct) {
         let cells = draw(&supply.points(&range), '=');
-        names.push((cells, 0.7, format!("= {}: surge", path.supply_words())));
+        names.push(Named { cells, share: 0.7, text: format!("= {}: surge", path.supply_words()) });
     }
     if let Some(run) = &runs.reduced {
         let cells = draw(&course(run, &range).points, 'o');
-        names.push((cells, 0.6, format!("o {}", plain(&run.told.label))));
+        names.push(Named { cells, share: 0.6, text: format!("o {}", plain(&run.told.label)) });
     }
     let cells = draw(&decided.points, '*');
-    names.push((cells, 0.5, format!("* {}", plain(&subject.direct.label))));
+    names.push(Named { cells, share: 0.5, text: format!("* {}", plain(&subject.direct.label)) });
     if let Some(nearest) = decided.nearest {
         screen.put((x.place(nearest.start.0), y.place(nearest.start.1)), 'X');
         screen.put((x.place(nearest.limit.0), y.place(nearest.limit.1)), 'X');
     }
-    for (cells, share, text) in names.iter().rev() {
+    for Named { cells, share, text } in names.iter().rev() {
         screen.name(visible(cells, *share), text);
     }
     let mut out = format!("{:>MARGIN$} how long\n", "");

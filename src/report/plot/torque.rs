@@ -34,13 +34,13 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
         return None;
     }
     let mut canvas = Canvas::new(Plot::Torque, 720.0, 440.0);
-    let title = format!("Torque against speed: {}", runs.whose());
-    canvas.head(&title);
+    let [title, head] = runs.title("Torque against speed");
+    canvas.head(&head);
     let bounds = Bounds { left: 62.0, top: 58.0, right: 704.0, bottom: 394.0 };
     let axes = canvas.add(Axes {
         bounds,
         x: Scale::linear(0.0, 102.0, bounds.left, bounds.right),
-        y: Scale::linear(0.0, round_up(1.04 * top, 5.0), bounds.bottom, bounds.top),
+        y: Scale::linear(0.0, round_up(1.04 * top, 8.0), bounds.bottom, bounds.top),
     });
     canvas.text(Type::Tick, "N m", Spot { x: 16.0, y: bounds.top - 9.0, anchor: Anchor::Start });
     let (across, up) = (canvas.axes(axes).x.steps(10.0), canvas.axes(axes).y.steps(6.0));
@@ -64,10 +64,13 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
         runs.reduced.as_ref().and_then(|run| canvas.curve(axes, Role::Reduced, &run.told.label, &given(run)));
     let line = canvas.curve(axes, Role::Direct, &direct.told.label, &own);
 
-    canvas.name(line, Type::Strong, &format!("motor, {}", isolated(&direct.told.label)), 0.35);
-    if let (Some(run), Some(_)) = (&runs.reduced, reduced) {
+    let motor = |run: &Run<'_>| {
         let lost = if run.worst().starts() { "" } else { ": not up to speed" };
-        canvas.name(reduced, Type::Strong, &format!("motor, {}{lost}", isolated(&run.told.label)), 0.4);
+        format!("motor, {}{lost}", isolated(&run.told.label))
+    };
+    canvas.name(line, Type::Strong, &motor(direct), 0.35);
+    if let Some(run) = &runs.reduced {
+        canvas.name(reduced, Type::Strong, &motor(run), 0.4);
     }
     let pressure = |run: &Run<'_>| if run.path.warm { "straight after stopping" } else { "rested" };
     let both = other.is_some();
@@ -143,10 +146,21 @@ fn torque(run: &Run<'_>) -> Option<SpeedTorque> {
     Some(run.told.case.torque()?.load(rated.unwrap_or((f64::NAN, Rpm(f64::NAN)))))
 }
 
-/// The middle of where the motor leaves most over its load.
+/// The middle of where the motor leaves most over its load, over a stretch of speeds \[%\] that a label takes.
 fn widest(motor: &[(f64, f64)], load: &[(f64, f64)]) -> Option<(f64, f64)> {
-    let most = motor.iter().zip(load).max_by(|a, b| (a.0.1 - a.1.1).total_cmp(&(b.0.1 - b.1.1)))?;
-    (most.0.1 > most.1.1).then_some((most.0.0, 0.5 * (most.0.1 + most.1.1)))
+    const HALF: f64 = 10.0;
+    let reserve = |p: &(&(f64, f64), &(f64, f64))| p.0.1 - p.1.1;
+    let least = |speed: f64| {
+        let near = motor.iter().zip(load).filter(|p| (p.0.0 - speed).abs() <= HALF);
+        near.map(|p| reserve(&p)).fold(f64::INFINITY, f64::min)
+    };
+    let places = (1..=16u32).map(|i| HALF + 5.0 * f64::from(i - 1));
+    let (speed, most) = places
+        .map(|speed| (speed, least(speed)))
+        .filter(|(_, least)| least.is_finite() && *least > 0.0)
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let asked = load.iter().find(|p| p.0 >= speed)?.1;
+    Some((speed, asked + 0.5 * most))
 }
 
 /// The picture in sentences.

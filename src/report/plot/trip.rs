@@ -22,8 +22,8 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
         x: Scale::logarithmic(range.amps[0], range.amps[1], bounds.left, bounds.right),
         y: Scale::logarithmic(range.seconds[0], range.seconds[1], bounds.bottom, bounds.top),
     });
-    let title = format!("Time against current: {}", runs.whose());
-    canvas.head(&title);
+    let [title, head] = runs.title("Time against current");
+    canvas.head(&head);
     canvas.text(Type::Tick, "how long", Spot { x: 16.0, y: bounds.top - 9.0, anchor: Anchor::Start });
     let below = Spot { x: bounds.right, y: bounds.bottom + 34.0, anchor: Anchor::End };
     canvas.text(Type::Tick, "A in one line", below);
@@ -177,8 +177,13 @@ fn mark(
     canvas.dot("hollow", limit);
     let what = if nearest.check == "surge" { "supply" } else { "breaker" };
     let middle = (0.5 * (start.0 + limit.0), start.1);
-    let outer = if limit.0 > start.0 { limit } else { start };
-    canvas.name_point(axes, Type::Strong, &format!("{what}: {}", spare(nearest.margin)), &[outer, middle]);
+    let (inner, outer) = if limit.0 > start.0 { (start, limit) } else { (limit, start) };
+    canvas.name_point(
+        axes,
+        Type::Strong,
+        &format!("{what}: {}", spare(nearest.margin)),
+        &[outer, middle, inner],
+    );
     canvas.limiting =
         Some(Limiting { check: nearest.check, margin: nearest.margin, start, limit, start_line, limit_line });
 }
