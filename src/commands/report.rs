@@ -41,6 +41,8 @@ enum PlotWord {
     Trip,
     /// Current, voltage and speed against time.
     Start,
+    /// Current alone against time.
+    Current,
     /// Torque against speed.
     Torque,
     /// The margin of each check.
@@ -54,6 +56,7 @@ impl From<PlotWord> for Plot {
         match word {
             PlotWord::Trip => Plot::TimeCurrent,
             PlotWord::Start => Plot::Start,
+            PlotWord::Current => Plot::Current,
             PlotWord::Torque => Plot::Torque,
             PlotWord::Margins => Plot::Margins,
             PlotWord::Reduction => Plot::Reduction,

@@ -109,15 +109,24 @@ impl WaysOut {
         self.rows.iter().any(Outcome::serves_rested)
     }
 
-    /// The one to take: of those that rank best on this supply the cheapest, where nothing is priced the first; `None` where the
-    /// site does as it is, or nothing starts it.
+    /// The one to take: of those that start the load after a rest for certain on this supply the one that ranks best, of two as
+    /// good the cheaper; a smaller unit, which is another thing to own, only where there is no other. `None` where the site does
+    /// as it is, or nothing starts it.
     pub fn pick(&self) -> Option<&Outcome> {
         let as_it_is = self.rows.first()?;
         if as_it_is.worst() == Verdict::Starts {
             return None;
         }
-        let others = || self.rows.iter().skip(1).filter(|r| r.serves_rested());
-        others().find(|r| r.way.is_on_this_supply() && r.rank() < as_it_is.rank())
+        let mut good = self
+            .rows
+            .iter()
+            .skip(1)
+            .filter(|r| r.serves_rested() && r.way.is_on_this_supply() && r.rank() < as_it_is.rank());
+        let first = good.next()?;
+        if first.way != Way::SmallerUnit {
+            return Some(first);
+        }
+        good.next().or(Some(first))
     }
 
     /// The cheapest of the ways that start the load for certain as often as the best does; `None` where one of them is not priced.
@@ -315,7 +324,27 @@ impl WaysOut {
             self.cheapest().and_then(|c| Some((c, c.cost?))).map_or(String::new(), |(row, cost)| {
                 format!(" Least cost: {}, {:.0} {}.", name(row), cost.total(), self.currency())
             });
-        format!("Answer: {}; it starts for certain{rest}.{wait}{others}{cheapest}{needed}", name(pick))
+        // what is likely, and what would make it sure
+        let likely: Vec<String> = self
+            .rows
+            .iter()
+            .skip(1)
+            .filter(|r| {
+                r.starts
+                    .first()
+                    .is_some_and(|s| s.verdict == Verdict::Uncertain && s.leaning == Verdict::Starts)
+            })
+            .map(name)
+            .collect();
+        let likely = if likely.is_empty() {
+            String::new()
+        } else {
+            format!(" By the figures' values, not for certain: {}.", likely.join(", "))
+        };
+        format!(
+            "Answer: {}; it starts for certain{rest}.{wait}{others}{likely}{cheapest}{needed}",
+            name(pick)
+        )
     }
 
     /// The same for programs (docs/json.md).

@@ -13,7 +13,8 @@ pub(super) struct Sheet {
     pub(super) answer: String,
     pub(super) why: String,
     pub(super) rows: Vec<Row>,
-    pub(super) prices: String,
+    pub(super) priced: bool,
+    pub(super) below: String,
     pub(super) plot: Option<String>,
     pub(super) plot_says: String,
     pub(super) questions: Vec<(String, String)>,
@@ -23,7 +24,6 @@ pub(super) struct Sheet {
 pub(super) struct Row {
     pub(super) name: String,
     pub(super) starts: String,
-    pub(super) sure: String,
     pub(super) cures: String,
     pub(super) leaves: String,
     pub(super) price: String,
@@ -32,17 +32,27 @@ pub(super) struct Row {
 
 pub(super) fn sheet(cases: &[Case], ways: &WaysOut, picture: Option<&Picture>) -> Sheet {
     let pick = ways.pick();
-    let rows = ways.rows.iter().map(|row| self::row(ways, row, pick == Some(row))).collect();
+    // a restart that nothing cures is said once, not in every row
+    let restarts = ways.rows.iter().any(|r| r.starts.get(1).is_some_and(|s| s.verdict == Verdict::Starts));
+    let rows = ways.rows.iter().map(|row| self::row(ways, row, pick == Some(row), restarts)).collect();
+    let wait = if ways.pressures.len() > 1 && !restarts {
+        "All of this is for a start after a rest. Straight after stopping none is certain: it has to wait about three minutes (common \
+         practice, no source). "
+    } else {
+        ""
+    };
     let prices = match (ways.currency(), ways.valid_until()) {
         ("", _) => "Prices were not given for this page.".to_owned(),
         (currency, None) => format!("Prices in {currency}."),
         (currency, Some(day)) => format!("Prices in {currency}, valid until {day}."),
     };
+    let below = format!("{wait}{prices}");
     Sheet {
         answer: answer(ways, pick),
         why: why(ways),
         rows,
-        prices,
+        priced: !ways.currency().is_empty(),
+        below,
         plot: picture.map(Picture::inline),
         plot_says: picture.map_or(String::new(), |_| plot_says(ways)),
         questions: questions(cases, ways, pick),
@@ -53,19 +63,24 @@ fn as_it_is(ways: &WaysOut) -> &[Start] {
     ways.rows.first().map_or(&[], |r| r.starts.as_slice())
 }
 
+/// A name with its article, as it stands within a sentence.
+fn the(name: &str) -> String {
+    if name.to_lowercase().starts_with("the ") { name.to_owned() } else { format!("the {name}") }
+}
+
 /// The answer in a sentence or two.
 fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
     let starts = as_it_is(ways);
-    let (load, supply) = (sentence(&ways.load), &ways.supply);
+    let (load, supply) = (the(&ways.load), the(&ways.supply));
     let as_planned = match starts {
         [] => format!("Whether {load} starts on {supply} could not be worked out."),
         [rested, ..] => match (rested.verdict, starts.iter().map(|s| s.verdict).max()) {
-            (Verdict::Starts, Some(Verdict::Starts)) => {
-                format!("{load} starts on {supply} as it is planned.")
+            (Verdict::Starts, Some(Verdict::Starts)) => format!("As planned, {load} starts on {supply}."),
+            (Verdict::Starts, _) => {
+                format!(
+                    "As planned, {load} starts on {supply} after a rest; straight after stopping it may not."
+                )
             }
-            (Verdict::Starts, _) => format!(
-                "{load} starts on {supply} as it is planned, after a rest; straight after stopping it may not."
-            ),
             (Verdict::Uncertain, _) => {
                 format!("As planned, it is not certain that {load} starts on {supply}.")
             }
@@ -77,23 +92,19 @@ fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
             let cost = row
                 .cost
                 .filter(|_| !ways.currency().is_empty())
-                .map_or(String::new(), |c| format!(" ({:.0} {})", c.total(), ways.currency()));
-            format!(" With {}{cost} it will{}.", plain_name(row), after_a_rest(ways, row))
+                .map_or(String::new(), |c| format!(", for {:.0} {},", c.total(), ways.currency()));
+            format!(" With {}{cost} it will.", plain_name(row))
         }
         None if starts.iter().all(|s| s.verdict == Verdict::Starts) => String::new(),
         None => {
-            " None of the ways below is certain on this supply; what is missing is said with each.".into()
+            let elsewhere = ways.rows.iter().skip(1).find(|r| r.serves_rested());
+            elsewhere.map_or(
+                " None of the ways below is certain; what each hangs on stands beside it.".to_owned(),
+                |row| format!(" It will {}.", plain_name(row)),
+            )
         }
     };
     as_planned + &with
-}
-
-fn after_a_rest(ways: &WaysOut, row: &Outcome) -> &'static str {
-    if ways.pressures.len() > 1 && row.worst() != Verdict::Starts {
-        ", after a rest of about three minutes"
-    } else {
-        ""
-    }
 }
 
 fn why(ways: &WaysOut) -> String {
@@ -109,29 +120,30 @@ fn plain_name(row: &Outcome) -> String {
         Way::Straight => "no starter".into(),
         Way::Delay => "a delay of about three minutes before it restarts".into(),
         Way::SmallerUnit => {
-            let amps = change.unit.map_or(String::new(), |(_, a)| {
-                format!(" (locked-rotor current, LRA, of at most {} A on its label)", number(a))
-            });
+            let amps = change
+                .unit
+                .map_or(String::new(), |(_, a)| format!(" (at most {} A LRA on its label)", number(a)));
             format!("a smaller unit{amps}")
         }
         _ => compare::name(row),
     }
 }
 
-fn row(ways: &WaysOut, row: &Outcome, picked: bool) -> Row {
+fn row(ways: &WaysOut, row: &Outcome, picked: bool, restarts: bool) -> Row {
     let starts: Vec<String> = row
         .starts
         .iter()
+        .take(if restarts { 2 } else { 1 })
         .map(|s| {
             let word = match (s.verdict, s.leaning) {
-                (Verdict::Starts, _) => "yes",
-                (Verdict::Uncertain, Verdict::Starts) => "probably",
-                (Verdict::Uncertain, Verdict::Fails) => "probably not",
-                (Verdict::Uncertain, Verdict::Uncertain) => "open",
-                (Verdict::Fails, _) => "no",
+                (Verdict::Starts, _) => "yes, for certain".to_owned(),
+                (Verdict::Uncertain, Verdict::Starts) => format!("probably; {}", hangs_on(s)),
+                (Verdict::Uncertain, Verdict::Fails) => format!("probably not; {}", hangs_on(s)),
+                (Verdict::Uncertain, Verdict::Uncertain) => format!("open; {}", hangs_on(s)),
+                (Verdict::Fails, _) => "no".to_owned(),
             };
             match s.pressure {
-                _ if row.starts.len() < 2 => sentence(word),
+                _ if !restarts || row.starts.len() < 2 => format!("{}.", sentence(&word)),
                 Pressure::Equalised => format!("After a rest: {word}."),
                 Pressure::Unequal => format!("Straight after stopping: {word}."),
             }
@@ -140,9 +152,8 @@ fn row(ways: &WaysOut, row: &Outcome, picked: bool) -> Row {
     Row {
         name: sentence(&plain_name(row)),
         starts: starts.join(" "),
-        sure: sure(row),
-        cures: list(&row.cures),
-        leaves: leaves(row),
+        cures: list(&row.cures, restarts),
+        leaves: leaves(row, restarts),
         price: price(ways, row),
         picked,
     }
@@ -156,50 +167,40 @@ fn price(ways: &WaysOut, row: &Outcome) -> String {
     }
 }
 
-/// How sure it is, in words: of the start after a rest.
-fn sure(row: &Outcome) -> String {
-    let Some(start) = row.starts.first() else { return String::new() };
-    let depends = || {
-        let key = start.deciding().and_then(|f| f.depends_on.first());
-        let key = key.or_else(|| {
-            start.findings.iter().filter(|f| f.told.why.is_empty()).find_map(|f| f.depends_on.first())
-        });
-        key.map_or_else(
-            || {
-                let open = start.findings.iter().find(|f| f.status != crate::checks::Status::Pass);
-                open.map_or("open".to_owned(), |f| format!("hangs on: {}", plain(f.id)))
-            },
-            |key| format!("hangs on the {}", words::figure(key)),
-        )
-    };
-    match start.verdict {
-        Verdict::Starts => "certain, whatever the figures that are not known exactly".into(),
-        Verdict::Fails => "certain not to".into(),
-        Verdict::Uncertain => depends(),
+/// What an uncertain start hangs on.
+fn hangs_on(start: &Start) -> String {
+    let decides = start.deciding();
+    let key = decides.and_then(|f| f.depends_on.first());
+    match (key, decides) {
+        (Some(key), _) => format!("it hangs on the {}", words::figure(key)),
+        (None, Some(f)) => format!("not settled: {}", plain(f.id)),
+        (None, None) => "not settled".into(),
     }
 }
 
 /// What goes wrong, in plain words.
 fn plain(id: &str) -> &'static str {
     match id {
-        "surge" => "the supply overloaded at the start",
-        "peak-current" => "the first instant's peak too high for the supply",
-        "breaker" => "the breaker tripping on the start",
-        "breaker-instantaneous" => "the breaker tripping on the first peak",
+        "surge" => "supply overloaded at the start",
+        "peak-current" => "first peak too high for the supply",
+        "breaker" => "breaker trips on the start",
+        "breaker-instantaneous" => "breaker trips on the first peak",
         "terminal-voltage" => "too little voltage at the unit",
-        "acceleration" => "the motor not coming up to speed",
-        "overload-protector" => "the motor's own protector ending the start",
-        "conductor" => "the cable not protected by its breaker",
-        "continuous" => "more running current than can be carried for ever",
-        "disconnection" => "a short circuit perhaps not cleared in time",
+        "acceleration" => "motor does not come up to speed",
+        "overload-protector" => "motor's own protector trips",
+        "conductor" => "cable not protected by its breaker",
+        "continuous" => "too much running current",
+        "disconnection" => "a short circuit may not be cleared",
         other => words::check(other),
     }
 }
 
-fn list(points: &[Point]) -> String {
+/// Points in words, those of a restart only where restarts are told apart.
+fn list(points: &[Point], restarts: bool) -> String {
     let mut said: Vec<String> = Vec::new();
     for point in points {
         let word = match point.pressure {
+            Some(Pressure::Unequal) if !restarts => continue,
             Some(Pressure::Unequal) => format!("{} (straight after stopping)", plain(point.id)),
             _ => plain(point.id).to_owned(),
         };
@@ -207,21 +208,24 @@ fn list(points: &[Point]) -> String {
             said.push(word);
         }
     }
+    // the rest stands on the engineer's sheet
+    if said.len() > MOST_SAID + 1 {
+        let more = said.len() - MOST_SAID;
+        said.truncate(MOST_SAID);
+        said.push(format!("and {more} more"));
+    }
     sentence(&said.join("; "))
 }
 
-/// What stays as it was: what is still open after a rest, then what the way leaves by its nature.
-fn leaves(row: &Outcome) -> String {
-    let rested: Vec<Point> =
-        row.open.iter().copied().filter(|p| p.pressure != Some(Pressure::Unequal)).collect();
-    let restart = row.open.iter().any(|p| p.pressure == Some(Pressure::Unequal));
+/// So many things that go wrong are named of one way, one more where that is all.
+const MOST_SAID: usize = 2;
+
+/// What is still open, then what the way leaves by its nature.
+fn leaves(row: &Outcome, restarts: bool) -> String {
     let mut said: Vec<String> = Vec::new();
-    let open = list(&rested);
+    let open = list(&row.open, restarts);
     if !open.is_empty() {
         said.push(format!("{open}."));
-    }
-    if restart {
-        said.push("A restart straight after stopping.".into());
     }
     if row.way != Way::AsItIs {
         said.push(format!("{}.", sentence(row.way.leaves())));
@@ -283,29 +287,7 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
         };
         list.push(("Will it start every time?".into(), answer));
     }
-    list.push(("How sure is this?".into(), how_sure(ways, rested)));
-    if let Some(row) = pick {
-        list.push((
-            format!("What does {} not change?", compare::name_of_way(row.way)),
-            format!("{}.", sentence(row.way.leaves())),
-        ));
-    }
-    let alternatives: Vec<String> = ways
-        .rows
-        .iter()
-        .filter(|r| Some(*r) != pick && r.way != Way::AsItIs && r.serves_rested())
-        .map(plain_name)
-        .collect();
-    if pick.is_some() {
-        list.push((
-            "Is there another way?".into(),
-            if alternatives.is_empty() {
-                "None of the others is certain; the table says what each hangs on.".into()
-            } else {
-                format!("Yes: {}.", alternatives.join("; "))
-            },
-        ));
-    }
+    list.push(("How sure is this?".into(), how_sure(rested)));
     list.push((
         "How do we know afterwards?".into(),
         "At first power-up the start is measured and compared with what this page expects: the fitter's sheet has the readings.".into(),
@@ -313,7 +295,7 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
     list
 }
 
-fn how_sure(ways: &WaysOut, rested: &Start) -> String {
+fn how_sure(rested: &Start) -> String {
     let doubts: Vec<String> =
         rested.doubts.iter().filter(|d| words::matters(d)).take(3).map(|d| words::figure(&d.key)).collect();
     let doubts = if doubts.is_empty() {
@@ -325,7 +307,6 @@ fn how_sure(ways: &WaysOut, rested: &Start) -> String {
         [] => String::new(),
         ids => format!(" Not looked at, for want of data or of a model: {}.", words::not_checked(ids)),
     };
-    let _ = ways;
     format!(
         "It is worked out, not measured. \"Yes\" means: whatever the figures that are not known exactly. {doubts}{unchecked}"
     )

@@ -7,7 +7,7 @@ use crate::checks::Status;
 use crate::checks::say::number;
 use crate::report::compare::WaysOut;
 use crate::report::next_step::window;
-use crate::report::plot::Picture;
+use crate::report::plot::{Picture, Plot};
 use crate::report::text::{amount, course, decides, margin};
 use crate::report::words::{self, sentence};
 use crate::report::{Judged, Report};
@@ -77,7 +77,8 @@ pub(super) fn sheet(report: &Report, asked: &Asked, ways: &WaysOut, pictures: &[
     Sheet {
         starts: report.starts.iter().filter(here).map(|j| table(&j.start)).collect(),
         others: report.starts.iter().filter(|j| !here(j)).map(|j| other(&j.start)).collect(),
-        plots: pictures.iter().map(Picture::inline).collect(),
+        // the current alone stands on the customer's sheet
+        plots: pictures.iter().filter(|p| p.plot != Plot::Current).map(Picture::inline).collect(),
         not_here: ways
             .not
             .iter()

@@ -108,6 +108,9 @@ fn lines(r: &Readings) -> Vec<Line> {
     list
 }
 
+/// Nobody switches off by hand sooner than in this time \[s\] (assumed).
+const BY_HAND_S: f64 = 1.0;
+
 /// Where to stop, by the readings and by what protects.
 fn stop(case: &Case, r: &Readings, start: Option<&Start>) -> String {
     let mut said = Vec::new();
@@ -116,7 +119,7 @@ fn stop(case: &Case, r: &Readings, start: Option<&Start>) -> String {
     match up {
         Some(up) if r.always_up => said.push(format!(
             "not running after {}: switch off at once",
-            seconds((2.0 * up).max(0.5).min(longest.max(up)))
+            seconds((2.0 * up).min(longest.max(up)).max(BY_HAND_S).ceil())
         )),
         Some(_) | None if case.load.inrush.is_none() => {
             said.push("hums without turning: switch off at once, do not try again before it is cold".into());

@@ -96,7 +96,7 @@ impl Page {
             load: cases[0].load.name.clone(),
             supply: cases[0].supply.name.clone(),
             demonstration: asked.demonstration,
-            customer: customer::sheet(&cases, &ways, drawn(Plot::Start)),
+            customer: customer::sheet(&cases, &ways, drawn(Plot::Current)),
             engineer: engineer::sheet(&report, asked, &ways, &pictures),
             fitter: fitter::sheet(site, &cases, &ways),
             cautions: CAUTIONS,

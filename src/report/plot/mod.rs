@@ -57,6 +57,8 @@ pub enum Plot {
     TimeCurrent,
     /// Current, voltage and speed against time.
     Start,
+    /// Current alone against time.
+    Current,
     /// Torque against speed.
     Torque,
     /// The margin of each check.
@@ -67,13 +69,15 @@ pub enum Plot {
 
 impl Plot {
     /// Every plot, in the order they are read.
-    pub const ALL: [Plot; 5] = [Plot::TimeCurrent, Plot::Start, Plot::Torque, Plot::Margins, Plot::Reduction];
+    pub const ALL: [Plot; 6] =
+        [Plot::TimeCurrent, Plot::Start, Plot::Current, Plot::Torque, Plot::Margins, Plot::Reduction];
 
     /// Its word on the command line.
     pub fn word(self) -> &'static str {
         match self {
             Plot::TimeCurrent => "trip",
             Plot::Start => "start",
+            Plot::Current => "current",
             Plot::Torque => "torque",
             Plot::Margins => "margins",
             Plot::Reduction => "reduction",
@@ -89,6 +93,7 @@ impl Plot {
         match self {
             Plot::TimeCurrent => trip::draw(runs),
             Plot::Start => start::draw(runs),
+            Plot::Current => start::draw_current(runs),
             Plot::Torque => torque::draw(runs),
             Plot::Margins => margins::draw(runs),
             Plot::Reduction => reduction::draw(runs),

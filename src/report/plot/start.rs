@@ -21,8 +21,18 @@ struct Panel {
 }
 
 pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
+    drawn(runs, Plot::Start)
+}
+
+/// The current alone, lower: for a page that has little room.
+pub(super) fn draw_current(runs: &Runs<'_>) -> Option<Picture> {
+    drawn(runs, Plot::Current)
+}
+
+fn drawn(runs: &Runs<'_>, plot: Plot) -> Option<Picture> {
     let direct = runs.direct.as_ref()?;
-    let turns = !direct.path.is_inrush();
+    let alone = plot == Plot::Current;
+    let turns = !direct.path.is_inrush() && !alone;
     let shown: Vec<(Role, &Run<'_>)> = std::iter::once((Role::Direct, direct))
         .chain(runs.reduced.iter().map(|r| (Role::Reduced, r)))
         .collect();
@@ -36,11 +46,15 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     if end <= 0.0 {
         return None;
     }
-    let heights: &[f64] = if turns { &[190.0, 110.0, 110.0] } else { &[220.0, 130.0] };
+    let heights: &[f64] = match (alone, turns) {
+        (true, _) => &[150.0],
+        (false, true) => &[190.0, 110.0, 110.0],
+        (false, false) => &[220.0, 130.0],
+    };
     let (left, right, gap, top) = (62.0, 704.0, 34.0, 58.0);
     let height = top + heights.iter().sum::<f64>() + gap * (heights.len() as f64 - 1.0) + 46.0;
-    let mut canvas = Canvas::new(Plot::Start, 720.0, height);
-    let [title, head] = runs.title("The start");
+    let mut canvas = Canvas::new(plot, 720.0, height);
+    let [title, head] = runs.title(if alone { "The current at the start" } else { "The start" });
     canvas.head(&head);
     let x = Scale::linear(0.0, end, left, right);
     let (unit_s, unit) = time_unit(end);
@@ -64,16 +78,21 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let limits = limits(direct);
     let seen = limits.iter().map(|l| l.0).filter(|a| *a <= IN_SIGHT * most).fold(most, f64::max);
     let current = frame(&mut canvas, 0, 0.0, round_up(1.08 * seen, 4.0), "A, rms, in the load's line");
-    let (open, least) = voltages(direct, &shown, end);
-    let low = {
-        let step = step(open - least, 3.0);
-        ((least - 0.15 * (open - least)) / step).floor().max(0.0) * step
-    };
-    let voltage = frame(&mut canvas, 1, low, open + 0.12 * (open - low), "V at the load");
-    let mut panels = vec![
-        Panel { axes: current, figure: |row, _| row.line_a },
-        Panel { axes: voltage, figure: |row, _| row.terminal_v },
-    ];
+    let mut panels = vec![Panel { axes: current, figure: |row, _| row.line_a }];
+    // the voltage that the unit needs while it runs, where it is in sight
+    let mut needed = None;
+    if !alone {
+        let (open, least) = voltages(direct, &shown, end);
+        let low = {
+            let step = step(open - least, 3.0);
+            ((least - 0.15 * (open - least)) / step).floor().max(0.0) * step
+        };
+        let voltage = frame(&mut canvas, 1, low, open + 0.12 * (open - low), "V at the load");
+        panels.push(Panel { axes: voltage, figure: |row, _| row.terminal_v });
+        let least_running = direct.path.least_running_v;
+        needed =
+            Some((voltage, least_running)).filter(|_| turns && least_running > low && least_running < open);
+    }
     if turns {
         let speed = frame(&mut canvas, 2, 0.0, 112.0, "speed, % of full speed");
         panels.push(Panel { axes: speed, figure: |row, trace| 100.0 * row.speed / trace.sync_speed });
@@ -89,8 +108,7 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
             far.push(words.clone());
         }
     }
-    let least_running = direct.path.least_running_v;
-    if turns && least_running > low && least_running < open {
+    if let Some((voltage, least_running)) = needed {
         let line = canvas.curve(voltage, Role::Limit, "least", &[(0.0, least_running), (end, least_running)]);
         named.push((line, format!("needs {} V to run", number(least_running)), 0.85));
     }
@@ -126,7 +144,7 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
     let b = canvas.axes(panels.last()?.axes).bounds;
     let at = Spot { x: right, y: b.bottom + 32.0, anchor: Anchor::End };
     canvas.text(Type::Tick, &format!("{unit} from switching on"), at);
-    let said = description(&shown);
+    let said = description(&shown, alone);
     Some(canvas.finish(title, said))
 }
 
@@ -163,8 +181,9 @@ fn voltages(direct: &Run<'_>, shown: &[(Role, &Run<'_>)], end: f64) -> (f64, f64
 }
 
 /// The picture in sentences.
-fn description(shown: &[(Role, &Run<'_>)]) -> String {
-    let mut said = vec!["Current, voltage at the load and speed against time from switching on.".to_owned()];
+fn description(shown: &[(Role, &Run<'_>)], alone: bool) -> String {
+    let what = if alone { "Current" } else { "Current, voltage at the load and speed" };
+    let mut said = vec![format!("{what} against time from switching on.")];
     for (_, run) in shown {
         let trace = run.worst();
         let course = match (trace.start_duration_s, run.path.is_inrush(), trace.starts()) {
