@@ -10,11 +10,13 @@ use std::fmt::Write as _;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed, TestRunner};
 use startmargin::advise::{Start, judge, judge_without_windows};
-use startmargin::case::{Case, Pressure};
+use startmargin::case::{Case, Path, Pressure};
 use startmargin::figure::{Figure, Origin};
+use startmargin::protection::hot_share;
 use startmargin::quantity::Ratio;
 use startmargin::report::plot::{Limiting, Line, Picture, Plot, Scale, Subject, Told, pictures, terminal};
 use startmargin::site::{self, Site};
+use startmargin::start::{Row, Trace};
 use startmargin::starter::{StarterFigures, StarterKind};
 
 fn read(text: &str) -> Site {
@@ -130,6 +132,7 @@ fn on_both_curves(what: &str, picture: &Picture, limiting: &Limiting, subject: &
     let larger = (x.figure(limiting.limit.0) / x.figure(limiting.start.0)).ln();
     assert!((larger - margin.ln_1p()).abs() < 1e-4, "{what}: {larger} against {margin}");
     assert!((limiting.start.1 - limiting.limit.1).abs() < 1e-9, "{what}: not at the same time");
+    worth(what, picture, limiting, subject);
 
     // a limit allows less time the larger the current: what it allows a user unit to the left is the most it allows here
     let by = limiting.limit.0 - limiting.start.0;
@@ -147,6 +150,62 @@ fn on_both_curves(what: &str, picture: &Picture, limiting: &Limiting, subject: &
         let top = a.1 + share * (b.1 - a.1);
         assert!(py >= top - 1.0, "{what}: the start scaled is at {py} where {top} is allowed, {limiting:?}");
     }
+}
+
+/// The time of the marked point, from the trace: the whole start is worth no longer at its largest current than it spends above
+/// what is carried for ever; of a breaker it is what the curve allows there, as warm as the breaker is.
+fn worth(what: &str, picture: &Picture, limiting: &Limiting, subject: &Subject) {
+    let mut case = subject.direct.case.clone();
+    case.settle_pressure();
+    let Ok(path) = Path::new(&case) else { return };
+    if path.variants() > 1 || path.is_inrush() {
+        return;
+    }
+    let mut trace = Trace::default();
+    path.run(0, &mut trace);
+    let (x, y) = (&picture.axes[0].x, &picture.axes[0].y);
+    let (k, seconds) = (1.0 + limiting.margin, y.figure(limiting.start.1));
+    let by_supply = limiting.check == "surge";
+    let amps = |row: &Row| if by_supply { row.supply_a } else { row.line_a };
+    let largest = trace.rows.iter().map(amps).fold(0.0, f64::max);
+    let asked = x.figure(limiting.start.0);
+    // the settled current decides, or the time is too short to be shown
+    if (asked / largest - 1.0).abs() > 1e-3 || seconds < 2.05 * y.low {
+        return;
+    }
+    let forever = match &path.edges {
+        _ if by_supply => path.continuous_a.unwrap(),
+        edges => edges.as_ref().unwrap().fast.forever(),
+    };
+    let above: f64 = trace
+        .rows
+        .windows(2)
+        .map(|pair| {
+            let (a, b) = (k * amps(&pair[0]), k * amps(&pair[1]));
+            let (low, high) = (a.min(b), a.max(b));
+            let share = if high > low {
+                ((high - forever) / (high - low)).clamp(0.0, 1.0)
+            } else {
+                f64::from(low > forever)
+            };
+            share * (pair[1].t_s - pair[0].t_s)
+        })
+        .sum();
+    // what a warm breaker carried before comes on top
+    let warm = path.warm && !by_supply;
+    assert!(warm || seconds <= 1.001 * above, "{what}: worth {seconds} s of {above} s, {limiting:?}");
+    if by_supply {
+        return;
+    }
+    let edges = path.edges.as_ref().unwrap();
+    let preload =
+        if path.warm { k * trace.settled.map_or(path.rated_load_a.unwrap(), |s| s.line_a) } else { 0.0 };
+    let allowed = |amps: f64| {
+        let share = if amps <= edges.at_once.assumed_a { hot_share(amps, preload, forever) } else { 1.0 };
+        edges.fast.time(amps) * share
+    };
+    let (least, most) = (allowed(k * largest * 1.0001), allowed(k * largest * 0.9999));
+    assert!(seconds >= 0.98 * least && seconds <= 1.02 * most, "{what}: {seconds} s of {least} to {most} s");
 }
 
 /// A random site: a motor given outright, of any size, on a supply that fits more or less.
