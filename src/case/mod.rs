@@ -192,4 +192,12 @@ impl Pressure {
             Pressure::Unequal => "unequal",
         }
     }
+
+    /// The same as the shop says it.
+    pub fn plain(self) -> &'static str {
+        match self {
+            Pressure::Equalised => "after a rest",
+            Pressure::Unequal => "straight after stopping",
+        }
+    }
 }

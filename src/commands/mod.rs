@@ -10,6 +10,7 @@ mod flags;
 mod init;
 mod motor;
 mod report;
+mod shell;
 mod starters;
 mod supplies;
 mod trace;
@@ -55,6 +56,10 @@ enum Command {
     Catalogue(catalogue::Arguments),
     /// Begin a site file, from flags or by being asked.
     Init(init::Arguments),
+    /// Print the completions of a shell.
+    Completions(shell::Completions),
+    /// Print the manual page (roff).
+    Man,
 }
 
 /// Entries of one's own beside the built-in catalogue.
@@ -233,6 +238,8 @@ pub fn main() -> ExitCode {
         Command::Motor(a) => (motor::run(&a), a.json()),
         Command::Catalogue(a) => (catalogue::run(&a), a.json()),
         Command::Init(a) => (init::run(&a), false),
+        Command::Completions(a) => (shell::completions(&a), false),
+        Command::Man => (shell::manual(), false),
     };
     match answer {
         Ok(answer) => {

@@ -125,7 +125,10 @@ fn plain_name(row: &Outcome) -> String {
                 .map_or(String::new(), |(_, a)| format!(" (at most {} A LRA on its label)", number(a)));
             format!("a smaller unit{amps}")
         }
-        _ => compare::name(row),
+        _ => {
+            let name = compare::name(row);
+            name.split_once(": ").map_or(name.clone(), |(way, what)| format!("{way} ({what})"))
+        }
     }
 }
 
@@ -235,11 +238,8 @@ fn leaves(row: &Outcome, restarts: bool) -> String {
 
 fn plot_says(ways: &WaysOut) -> String {
     let behind = ways.rows.iter().any(|r| matches!(r.way, Way::Starter | Way::Straight));
-    let starter = if behind { "; broken line: behind the soft starter" } else { "" };
-    format!(
-        "The start against time. Full line: straight on the line{starter}. Where the current stands above the limit of the supply, \
-         the supply switches off."
-    )
+    let starter = if behind { "; broken line: behind the starter" } else { "" };
+    format!("Full line: straight on the line{starter}. Above its limit the supply switches off.")
 }
 
 /// What a customer asks next, with the answer.

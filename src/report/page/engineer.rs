@@ -2,7 +2,6 @@
 
 use super::Asked;
 use crate::advise::{Start, Verdict};
-use crate::case::Pressure;
 use crate::checks::Status;
 use crate::checks::say::number;
 use crate::report::compare::WaysOut;
@@ -104,8 +103,7 @@ fn verdict(start: &Start) -> &'static str {
 fn pressure(start: &Start) -> &'static str {
     match start.pressure {
         _ if start.inrush => "switched on at the worst moment",
-        Pressure::Equalised => "after a rest",
-        Pressure::Unequal => "straight after stopping",
+        pressure => pressure.plain(),
     }
 }
 

@@ -12,7 +12,7 @@ use askama::Template;
 use super::compare::WaysOut;
 use super::plot::{self, Plot, Subject, Told};
 use super::{CAUTIONS, Report, pressures_of};
-use crate::advise::ways::{Offer, Way};
+use crate::advise::ways::{Offer, Outcome, Way};
 use crate::advise::{Start, Verdict};
 use crate::case::Case;
 use crate::site::Site;
@@ -131,8 +131,12 @@ fn subject(cases: &[Case], ways: &WaysOut) -> Subject {
     };
     let own = ways.rows.iter().any(|r| r.way == Way::Straight);
     let straight = if own { Way::Straight } else { Way::AsItIs };
-    let (behind, label) =
-        if own { (Way::AsItIs, "behind its starter") } else { (Way::Starter, "behind a soft starter") };
+    let soft = |row: &Outcome| row.change.starter.as_ref().is_none_or(|(_, figures)| figures.kind.soft());
+    let (behind, label) = match ways.rows.iter().find(|r| r.way == Way::Starter) {
+        _ if own => (Way::AsItIs, "behind its starter"),
+        Some(row) if !soft(row) => (Way::Starter, "behind a starter"),
+        _ => (Way::Starter, "behind a soft starter"),
+    };
     let as_it_is = ways.rows.first().and_then(|r| r.starts.first());
     Subject {
         direct: told("straight on the line", straight, 0).unwrap_or_else(|| Told {

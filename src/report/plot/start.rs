@@ -47,15 +47,18 @@ fn drawn(runs: &Runs<'_>, plot: Plot) -> Option<Picture> {
         return None;
     }
     let heights: &[f64] = match (alone, turns) {
-        (true, _) => &[150.0],
+        (true, _) => &[140.0],
         (false, true) => &[190.0, 110.0, 110.0],
         (false, false) => &[220.0, 130.0],
     };
-    let (left, right, gap, top) = (62.0, 704.0, 34.0, 58.0);
+    // alone it stands in half a page: narrower, so that its words stay as large as those around it
+    let (width, left) = if alone { (430.0, 40.0) } else { (720.0, 62.0) };
+    let (right, gap, top) = (width - 16.0, 34.0, 58.0);
     let height = top + heights.iter().sum::<f64>() + gap * (heights.len() as f64 - 1.0) + 46.0;
-    let mut canvas = Canvas::new(plot, 720.0, height);
+    let mut canvas = Canvas::new(plot, width, height);
     let [title, head] = runs.title(if alone { "The current at the start" } else { "The start" });
-    canvas.head(&head);
+    // alone it stands beside words that say whose it is
+    canvas.head(if alone { "The current at the start" } else { &head });
     let x = Scale::linear(0.0, end, left, right);
     let (unit_s, unit) = time_unit(end);
     let mut upper = top;
@@ -75,7 +78,7 @@ fn drawn(runs: &Runs<'_>, plot: Plot) -> Option<Picture> {
     };
 
     let most = shown.iter().map(|(_, r)| r.worst().largest_rms_a()).fold(0.0, f64::max);
-    let limits = limits(direct);
+    let limits = limits(direct, alone);
     let seen = limits.iter().map(|l| l.0).filter(|a| *a <= IN_SIGHT * most).fold(most, f64::max);
     let current = frame(&mut canvas, 0, 0.0, round_up(1.08 * seen, 4.0), "A, rms, in the load's line");
     let mut panels = vec![Panel { axes: current, figure: |row, _| row.line_a }];
@@ -158,12 +161,16 @@ fn time_unit(end: f64) -> (f64, &'static str) {
 }
 
 /// Largest surge rating and rating of the breaker \[A\], with their words.
-fn limits(run: &Run<'_>) -> Vec<(f64, String)> {
+fn limits(run: &Run<'_>, alone: bool) -> Vec<(f64, String)> {
     let path = &run.path;
-    let surge = path
-        .surge
-        .last()
-        .map(|s| (s.amps, format!("{}: surge {}", path.supply_words(), held(s.amps, s.for_s))));
+    let surge = path.surge.last().map(|s| {
+        let most = if alone {
+            format!("at most {} A", number(s.amps))
+        } else {
+            format!("surge {}", held(s.amps, s.for_s))
+        };
+        (s.amps, format!("{}: {most}", path.supply_words()))
+    });
     let breaker = path.breaker_a.map(|a| (a, format!("breaker's rating {} A", number(a))));
     surge.into_iter().chain(breaker).collect()
 }
