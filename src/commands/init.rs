@@ -1,7 +1,6 @@
 //! `startmargin init`: a site file from flags or from questions.
 
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
@@ -44,7 +43,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     }
     let (site, written) = site_of(&answers, &catalogue, arguments.ask)?;
     if let Some(path) = &arguments.output {
-        write(path, &written.text)?;
+        super::write(path, &written.text)?;
     }
     if arguments.ask {
         let mut report = Report::new(&site, &written.text);
@@ -64,18 +63,4 @@ fn fill(answers: &mut Answers) {
         answers.assume("load", Said::Word("roof-ac".into()));
     }
     ask::some_supply(answers);
-}
-
-/// Writes the whole file or nothing.
-fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed = |source| Failure::CannotWrite { path: path.into(), source };
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    let mut file = std::fs::File::create(&beside).map_err(failed)?;
-    let done = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
-    done.and_then(|()| std::fs::rename(&beside, path)).map_err(|source| {
-        let _ = std::fs::remove_file(&beside);
-        failed(source)
-    })
 }

@@ -321,6 +321,20 @@ fn read(path: Option<&Path>, own: &OwnCatalogue) -> Result<(Site, String), Failu
     }
 }
 
+/// Writes the whole file or nothing.
+fn write(path: &Path, text: &str) -> Result<(), Failure> {
+    let failed = |source| Failure::CannotWrite { path: path.into(), source };
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = PathBuf::from(beside);
+    let mut file = std::fs::File::create(&beside).map_err(failed)?;
+    let done = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    done.and_then(|()| std::fs::rename(&beside, path)).map_err(|source| {
+        let _ = std::fs::remove_file(&beside);
+        failed(source)
+    })
+}
+
 /// The case that `which` names.
 fn choose(site: &Site, which: &Which) -> Result<crate::case::Case, Failure> {
     let (load, supply) = places(site, which)?;

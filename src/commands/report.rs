@@ -1,6 +1,5 @@
 //! `startmargin report`: the page for customer, engineer and fitter, or one plot of it.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
@@ -9,7 +8,7 @@ use super::compare::offer;
 use super::{Answer, Failure, OwnCatalogue, place, read};
 use crate::report::page::{Asked, Page};
 use crate::report::plot::Plot;
-use crate::site::is_day;
+use crate::site::{day_after_1970, is_day};
 
 #[derive(Args)]
 pub(super) struct Arguments {
@@ -116,76 +115,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     let output = match &arguments.output {
         None => written,
         Some(path) => {
-            write_whole(path, &written)?;
+            super::write(path, &written)?;
             format!("{}: {} on {}\n", path.display(), loads[asked.load], supplies[asked.supply])
         }
     };
     Ok(Answer { output, yes: page.starts })
 }
 
-/// Writes a file as a whole or not at all: beside its place first, then moved there.
-fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
-    let failed = |source| Failure::CannotWrite { path: path.to_owned(), source };
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(format!(".{}.part", std::process::id()));
-    let beside = PathBuf::from(beside);
-    let written = std::fs::File::create(&beside).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
-        file.sync_all()
-    });
-    written.and_then(|()| std::fs::rename(&beside, path)).map_err(|source| {
-        // what could not be moved is of no use to anyone
-        let _ = std::fs::remove_file(&beside);
-        failed(source)
-    })
-}
-
 /// Today in UTC, year-month-day.
 fn today() -> String {
     let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-    day_of(now.map_or(0, |since| since.as_secs() / 86_400))
-}
-
-/// The day of the (Gregorian) calendar so many days after 1970-01-01.
-fn day_of(days: u64) -> String {
-    let mut left = days;
-    let leap = |year: u64| year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let mut year = 1970;
-    loop {
-        let length = if leap(year) { 366 } else { 365 };
-        if left < length {
-            break;
-        }
-        left -= length;
-        year += 1;
-    }
-    let february = if leap(year) { 29 } else { 28 };
-    let mut month = 1;
-    for length in [31, february, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31] {
-        if left < length {
-            break;
-        }
-        left -= length;
-        month += 1;
-    }
-    format!("{year:04}-{month:02}-{:02}", left + 1)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn days_are_counted_by_the_calendar() {
-        for (days, day) in [
-            (0, "1970-01-01"),
-            (58, "1970-02-28"),
-            (59, "1970-03-01"),
-            (11_016, "2000-02-29"),
-            (19_782, "2024-02-29"),
-            (20_786, "2026-11-29"),
-        ] {
-            assert_eq!(day_of(days), day);
-        }
-    }
+    let days = now.map_or(0, |since| since.as_secs() / 86_400);
+    day_after_1970(u32::try_from(days).unwrap_or(0))
 }

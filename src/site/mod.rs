@@ -9,6 +9,7 @@ pub mod answers;
 mod built_in;
 pub mod catalogue;
 mod circuits;
+mod day;
 pub mod described;
 mod diagnostics;
 mod document;
@@ -23,8 +24,9 @@ pub mod starters;
 pub mod supplies;
 mod values;
 
+pub use day::{day_after_1970, is_day};
 pub use diagnostics::{Diagnostic, ErrorEntry, Errors, errors, render};
-pub use prices::{Heading, is_day};
+pub use prices::Heading;
 
 use self::catalogue::Catalogue;
 use crate::advise::prices::Prices;

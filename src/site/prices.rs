@@ -1,5 +1,6 @@
 //! Prices of ways out, and who a report is for.
 
+use super::day::is_day;
 use super::document::{Document, join};
 use crate::advise::prices::{Item, Part, Prices};
 
@@ -53,27 +54,6 @@ pub(super) fn prices(document: &mut Document<'_>) -> Option<Prices> {
     })
 }
 
-/// Whether a text is a day of the calendar, year-month-day.
-pub fn is_day(text: &str) -> bool {
-    let fields: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = fields.as_slice() else { return false };
-    let number = |field: &str, digits: usize| -> Option<u32> {
-        let plain = field.len() == digits && field.bytes().all(|b| b.is_ascii_digit());
-        plain.then(|| field.parse().ok()).flatten()
-    };
-    let (Some(year), Some(month), Some(day)) = (number(year, 4), number(month, 2), number(day, 2)) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 => 28 + u32::from(leap),
-        1..=12 => 31,
-        _ => return false,
-    };
-    (1..=days).contains(&day)
-}
-
 /// Who a report is for; all empty where nothing is stated.
 pub(super) fn heading(document: &Document<'_>) -> Heading {
     let Some(at) = document.inner("", "report") else { return Heading::default() };
@@ -84,29 +64,5 @@ pub(super) fn heading(document: &Document<'_>) -> Heading {
         customer: said("customer"),
         place: said("place"),
         job: said("job"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::is_day;
-
-    #[test]
-    fn days_are_those_of_the_calendar() {
-        for good in ["2027-03-31", "2028-02-29", "2000-02-29", "2027-12-01"] {
-            assert!(is_day(good), "{good}");
-        }
-        for bad in [
-            "2027-02-29",
-            "1900-02-29",
-            "2027-13-01",
-            "2027-04-31",
-            "27-04-30",
-            "2027-4-3",
-            "soon",
-            "2027-04-00",
-        ] {
-            assert!(!is_day(bad), "{bad}");
-        }
     }
 }
