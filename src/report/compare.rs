@@ -214,7 +214,12 @@ impl WaysOut {
             out.push_str(&set("   ", "     ", &name));
             out.push_str(&format!("{}\n", format!("   {:<width$}{cells}", "").trim_end()));
         }
-        if let Some(start) = row.deciding() {
+        let decides = if self.restarts() { row.deciding() } else { row.starts.first() };
+        let tightest =
+            decides.filter(|s| s.verdict == Verdict::Starts).and_then(|s| s.finding(row.margin()?.0));
+        if let Some(finding) = tightest.filter(|f| !f.told.sentence.is_empty()) {
+            out.push_str(&set("      ", "      ", &format!("Tightest: {}.", finding.told.sentence)));
+        } else if let Some(start) = decides {
             out.push_str(&set(
                 "      ",
                 "      ",
@@ -226,15 +231,24 @@ impl WaysOut {
             out.push_str(&set("      ", "      ", &format!("Cures: {cures}.")));
         }
         let open = self.list(&row.open);
-        let open = if open.is_empty() { String::new() } else { format!("not cured: {open}; ") };
+        let open = if open.is_empty() { String::new() } else { format!("not cured: {open}. ") };
         if row.way != Way::AsItIs {
             out.push_str(&set(
                 "      ",
                 "      ",
-                &format!("{}.", sentence(&format!("{open}leaves: {}", row.way.leaves()))),
+                &format!("{}.", sentence(&format!("{open}Leaves: {}", row.way.leaves()))),
             ));
         }
         out
+    }
+
+    /// Whether some way starts the load straight after stopping for certain; where none does, that is said once, not with each.
+    pub fn restarts(&self) -> bool {
+        let starts = |r: &Outcome| {
+            let restart = r.starts.iter().find(|s| s.pressure == Pressure::Unequal);
+            restart.is_some_and(|s| s.verdict == Verdict::Starts)
+        };
+        self.pressures.len() < 2 || self.rows.iter().any(starts)
     }
 
     fn when(&self, start: &Start) -> &'static str {
@@ -244,17 +258,20 @@ impl WaysOut {
         }
     }
 
-    /// Checks in words, each with the pressure it goes for where it is one of two.
-    pub fn list(&self, points: &[Point]) -> String {
-        let said = points.iter().map(|p| {
+    /// Checks in words, each with the pressure it goes for where that makes a difference.
+    fn list(&self, points: &[Point]) -> String {
+        let restarts = self.restarts();
+        let said = points.iter().filter(|p| restarts || p.pressure != Some(Pressure::Unequal)).map(|p| {
             let word = words::check(p.id);
             match p.pressure {
                 Some(Pressure::Unequal) => format!("{word} (restart)"),
-                Some(Pressure::Equalised) if self.pressures.len() > 1 => format!("{word} (rested)"),
+                Some(Pressure::Equalised) if restarts && self.pressures.len() > 1 => {
+                    format!("{word} (rested)")
+                }
                 _ => word.to_owned(),
             }
         });
-        said.collect::<Vec<_>>().join(", ")
+        said.collect::<Vec<_>>().join("; ")
     }
 
     fn legend(&self) -> String {
@@ -267,7 +284,7 @@ impl WaysOut {
             .valid_until()
             .map_or(String::new(), |day| format!(" Prices as the site file has them, valid until {day}."));
         format!(
-            "Margin: the least of all checks; by so much the start could be larger (minus: must come down). Less: largest \
+            "Margin: the least of all that a start asks; by so much it could be larger (minus: must come down). Less: largest \
              current below locked rotor, a sagging supply included. Uncertain: over the figures' ranges; + or -: at their values \
              it starts or fails.{restart}{until} The catalogue's entries are classes, no products."
         )

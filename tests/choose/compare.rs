@@ -60,9 +60,13 @@ fn a_way_taken_is_judged_the_same_by_check() {
     let taken = read(&text.replacen("name = \"roof unit\"", &line, 1));
     let start = judge(&taken.case(0, 0, ways.pressures[0]));
     assert_eq!(start.verdict, Verdict::Starts, "{start:#?}");
-    let least =
-        start.findings.iter().filter_map(|f| f.margins).map(|m| m.modelled).fold(f64::INFINITY, f64::min);
-    assert!((least - starter.margin().unwrap().1).abs() < 1e-9);
+    let (id, margin) = starter.margin().unwrap();
+    assert!((start.finding(id).unwrap().margins.unwrap().modelled - margin).abs() < 1e-9);
+    for id in
+        ["surge", "peak-current", "breaker", "breaker-instantaneous", "terminal-voltage", "acceleration"]
+    {
+        assert!(start.finding(id).unwrap().margins.unwrap().modelled >= margin, "{id}");
+    }
 
     let supply = way(&ways, Way::Supply);
     let figures = &supply.change.supply.as_ref().unwrap().figures;

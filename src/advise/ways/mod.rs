@@ -14,6 +14,7 @@ use super::prices::{Cost, Part, Prices};
 use super::starters::{Candidate as Starter, with_starter};
 use super::supplies::{Candidate as Supply, with_supply};
 use crate::case::{Case, Pressure};
+use crate::checks::ALL;
 use crate::protection::BreakerFigures;
 use crate::starter::StarterFigures;
 
@@ -220,9 +221,12 @@ impl Outcome {
         self.starts.iter().rev().max_by_key(|s| s.verdict)
     }
 
-    /// Least margin of the checks at the first pressure, by the model, with the check's id; absent where nothing bounds it.
+    /// Least margin of the checks that depend on the start at the first pressure, by the model, with the check's id; absent
+    /// where nothing bounds it.
     pub fn margin(&self) -> Option<(&'static str, f64)> {
-        let margins = self.starts.first()?.findings.iter().filter_map(|f| Some((f.id, f.margins?.modelled)));
+        let of_start = |id: &str| ALL.iter().any(|check| check.id() == id && check.depends_on_start());
+        let findings = self.starts.first()?.findings.iter().filter(|f| of_start(f.id));
+        let margins = findings.filter_map(|f| Some((f.id, f.margins?.modelled)));
         margins.filter(|(_, m)| m.is_finite()).min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
