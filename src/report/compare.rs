@@ -308,13 +308,15 @@ impl WaysOut {
                 .find(|r| r.starts.first().is_some_and(|s| s.leaning == Verdict::Starts));
             return match (elsewhere, open) {
                 (Some(row), _) => format!(
-                    "Answer: on this supply nothing starts it for certain; {} does.{needed}",
-                    name(row)
+                    "Answer: on this supply nothing starts it for certain; {} does.{}{needed}",
+                    name(row),
+                    self.peak_question()
                 ),
                 (None, Some(row)) => format!(
                     "Answer: nothing starts it for certain. By the figures' values it starts with: {}. Pin down the figures \
-                     that `check` names, then ask again.{needed}",
-                    name(row)
+                     that `check` names, then ask again.{}{needed}",
+                    name(row),
+                    self.peak_question()
                 ),
                 (None, None) => format!("Answer: none of these starts it.{needed}"),
             };
@@ -358,10 +360,23 @@ impl WaysOut {
         } else {
             format!(" By the figures' values, not for certain: {}.", likely.join(", "))
         };
+        let peak = self.peak_question();
         format!(
-            "Answer: {}; it starts for certain{rest}.{wait}{others}{likely}{cheapest}{needed}",
+            "Answer: {}; it starts for certain{rest}.{wait}{others}{likely}{peak}{cheapest}{needed}",
             name(pick)
         )
+    }
+
+    /// What only the first peak stands in the way of, with the question that settles it; empty where that is nothing.
+    pub(super) fn peak_question(&self) -> String {
+        let row = self.rows.iter().skip(1).find(|r| r.hangs_on_the_peak());
+        row.map_or(String::new(), |row| {
+            format!(
+                " Ask the maker of the supply at which instantaneous current it cuts off (peak_current_a): nothing else is open \
+                 with {}.",
+                name(row)
+            )
+        })
     }
 
     /// The same for programs (docs/json.md).

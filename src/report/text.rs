@@ -105,7 +105,11 @@ pub(super) fn limits(start: &Start) -> String {
             "{said}; within the range of the {} it may pass",
             finding.depends_on.first().map_or(String::new(), |key| words::figure(key))
         ),
-        _ => said.clone(),
+        Status::Uncertain => match &finding.reservation {
+            Some(reservation) => format!("{said}; {reservation}"),
+            None => said.clone(),
+        },
+        Status::Fail => said.clone(),
     }
 }
 

@@ -216,10 +216,18 @@ impl Ground {
             ..Change::default()
         };
         // one made to order comes before what the catalogue knows of classes with their wide ranges
-        let ordered = self.starters_to_order().into_iter().map(change).collect();
+        let ordered: Vec<Change> = self.starters_to_order().into_iter().map(change).collect();
+        let deepest = ordered.last().cloned();
         let ordered = self.best(Way::Starter, ordered, |_| String::new());
         if ordered.as_ref().is_ok_and(Outcome::serves_rested) {
             return ordered;
+        }
+        // a question to the maker of the supply is a smaller one than all that a class leaves open
+        if let Some(deepest) = deepest {
+            let outcome = self.judged_outcome(Way::Starter, self.tried(deepest));
+            if outcome.hangs_on_the_peak() {
+                return Ok(outcome);
+            }
         }
         let fits =
             |s: &&Starter| Path::new(&with_starter(first, &s.figures)).is_ok_and(|path| path.unfit.is_none());

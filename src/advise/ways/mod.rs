@@ -14,7 +14,7 @@ use super::prices::{Cost, Part, Prices};
 use super::starters::{Candidate as Starter, with_starter};
 use super::supplies::{Candidate as Supply, with_supply};
 use crate::case::{Case, Pressure};
-use crate::checks::ALL;
+use crate::checks::{ALL, Finding, Status};
 use crate::protection::BreakerFigures;
 use crate::starter::StarterFigures;
 
@@ -214,6 +214,15 @@ impl Outcome {
     /// Whether it starts the load after a rest for certain.
     pub fn serves_rested(&self) -> bool {
         self.starts.first().is_some_and(|s| s.verdict == Verdict::Starts)
+    }
+
+    /// Whether, after a rest, nothing is open but the first peak, and that only because the supply's cut-off is not stated.
+    pub fn hangs_on_the_peak(&self) -> bool {
+        let Some(start) = self.starts.first() else { return false };
+        let mut open = start.findings.iter().filter(|f| f.status != Status::Pass).peekable();
+        let by_peak =
+            |f: &Finding| f.id == "peak-current" && f.margins.is_some_and(|m| m.to_fail.is_infinite());
+        open.peek().is_some() && open.all(by_peak)
     }
 
     /// The start that decides: the worst, of two alike the first.
