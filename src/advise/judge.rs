@@ -96,6 +96,8 @@ pub struct Start {
     pub starter: String,
     /// Why the starter is none for this motor or supply, if it is not.
     pub unfit: Option<String>,
+    /// Why no soft starter whatever is one for it, if that is so: its windows are then of no use.
+    pub no_soft_starter: Option<String>,
     /// The pressure.
     pub pressure: Pressure,
     /// The verdict, figures' ranges included.
@@ -202,6 +204,7 @@ pub(super) fn judged_like(case: &Case, windows: bool, known: Option<&Path>) -> S
         supply: case.supply.name.clone(),
         starter: case.load.starter.words(),
         unfit: path.as_ref().ok().and_then(|p| p.unfit.clone()),
+        no_soft_starter: path.as_ref().ok().and_then(|p| p.no_soft_starter(&case)),
         pressure: case.pressure,
         verdict: Verdict::Uncertain,
         leaning: Verdict::Uncertain,
@@ -281,9 +284,9 @@ pub(super) fn at_values(case: &Case, known: Option<&Path>) -> Option<Vec<(&'stat
     Some(checks.iter().map(|c| c.id()).zip(statuses).collect())
 }
 
-/// Whether every check passes by the figures' values alone: the path with its first peak, which is looked for only where all
-/// else passes, since that takes most of the time.
-pub(super) fn passes_at_values(case: &Case) -> Option<Path> {
+/// The path, with its first peak, of a case that fails nothing by the figures' values alone, and whether it passes everything.
+/// The peak is looked for only where all else passes, since that takes most of the time.
+pub(super) fn passes_at_values(case: &Case) -> Option<(Path, bool)> {
     let mut case = case.clone();
     case.settle_pressure();
     let mut path = Path::new(&case).ok()?;
@@ -291,16 +294,22 @@ pub(super) fn passes_at_values(case: &Case) -> Option<Path> {
     let (checks, ..) = sort_checks(&case, Some(&path));
     let by_peak = |c: &&dyn Check| matches!(c.id(), "peak-current" | "breaker-instantaneous");
     let (peaks, others): (Vec<&dyn Check>, Vec<&dyn Check>) = checks.into_iter().partition(by_peak);
-    let pass = |path: &Path, checks: &[&dyn Check], trace: &mut Trace| {
-        statuses(path, checks, 1.0, trace).into_iter().all(|s| s == Status::Pass)
+    let worst = |path: &Path, checks: &[&dyn Check], trace: &mut Trace| {
+        statuses(path, checks, 1.0, trace).into_iter().max().unwrap_or(Status::Pass)
     };
     // what has no rotor is run by the angle that the search finds
-    if !path.is_inrush() && !pass(&path, &others, &mut trace) {
-        return None;
+    let mut status = Status::Pass;
+    if !path.is_inrush() {
+        status = worst(&path, &others, &mut trace);
     }
-    path.find_first_peak(&mut trace);
-    let all_pass = pass(&path, &peaks, &mut trace) && (!path.is_inrush() || pass(&path, &others, &mut trace));
-    all_pass.then_some(path)
+    if status == Status::Pass {
+        path.find_first_peak(&mut trace);
+        status = worst(&path, &peaks, &mut trace);
+        if path.is_inrush() {
+            status = status.max(worst(&path, &others, &mut trace));
+        }
+    }
+    (status != Status::Fail).then_some((path, status == Status::Pass))
 }
 
 /// Whether the inertia, and with it the duration of the start, is that of a class.

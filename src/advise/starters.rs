@@ -2,10 +2,10 @@
 
 use super::judge::{Start, Verdict, judged};
 use super::{Window, every_variant};
-use crate::case::{Case, Path, Pressure};
+use crate::case::{ASSIST_CUT_OUT, Case, Path, Pressure};
 use crate::checks::Status;
 use crate::figure::{Figure, Origin};
-use crate::quantity::{Ratio, Second};
+use crate::quantity::{Microfarad, Ratio, Second};
 use crate::start::Trace;
 use crate::starter::{StarterFigures, StarterKind};
 
@@ -178,6 +178,8 @@ pub enum Order {
         sure: bool,
         /// Whether a restart straight after stopping is to be held off.
         hold_off: bool,
+        /// Checks that one set so does not pass for certain after a rest ([`prove`]).
+        open: Vec<&'static str>,
     },
 }
 
@@ -256,7 +258,47 @@ fn soft(case: &Case, rest: &Tried, other: Option<&Tried>) -> Result<Order, Strin
         most_chopped: best.most_chopped,
         sure: best.sure,
         hold_off: other.is_some() && !best.both,
+        open: Vec::new(),
     })
+}
+
+/// Soft starters set within what an order says, working by phase control: in the middle first, then nearer to the motor's limit,
+/// which brings the first crest down too. With the setting as a reduction.
+pub fn made_to_order(case: &Case, order: &Order) -> Vec<(f64, StarterFigures)> {
+    let Order::Soft { capacitor_uf, least, most, most_chopped, .. } = order else { return Vec::new() };
+    let [from, to] = [*least, most.min(*most_chopped).max(*least)].map(|r| r.clamp(0.0, 0.99));
+    let exact = |share: f64| Figure::exact(Ratio(share), Origin::Assumed);
+    let cut_out = case.load.assist_cut_out_speed.clone().unwrap_or_else(|| exact(ASSIST_CUT_OUT));
+    let set = |share: f64| {
+        let reduction = 0.01 * (100.0 * (from + share * (to - from))).floor().max((100.0 * from).ceil());
+        let figures = StarterFigures {
+            kind: StarterKind::Limiter,
+            reduction: Some(exact(reduction)),
+            assist_capacitor_uf: capacitor_uf.map(|uf| Figure::exact(Microfarad(uf), Origin::Assumed)),
+            cut_out_speed: capacitor_uf.map(|_| cut_out.clone()),
+            phase_control: Some(true),
+            ..StarterFigures::default()
+        };
+        (reduction, figures)
+    };
+    [0.5, 0.75, 0.9].map(set).into()
+}
+
+/// Judges what is ordered, as the windows leave some checks out: what of a start after a rest stays open goes into the order.
+#[must_use]
+pub fn prove(case: &Case, mut order: Order) -> Order {
+    let starts = made_to_order(case, &order)
+        .into_iter()
+        .map(|(_, figures)| judged(&with_starter(case, &figures), false));
+    let left = |start: Start| -> Vec<&'static str> {
+        start.findings.iter().filter(|f| f.status != Status::Pass).map(|f| f.id).collect()
+    };
+    let least = starts.map(left).min_by_key(Vec::len);
+    if let (Order::Soft { open, sure, .. }, Some(least)) = (&mut order, least) {
+        *sure &= least.iter().all(|id| *id == "peak-current");
+        *open = least;
+    }
+    order
 }
 
 /// Reductions to be ordered by.

@@ -1,8 +1,17 @@
 //! Wrong cures: starters that are none for this motor or supply, whatever the simulation says.
 
-use super::Case;
+use super::{Case, Path};
 use crate::motor::Machine;
-use crate::starter::StarterKind;
+use crate::starter::{StarterFigures, StarterKind};
+
+impl Path {
+    /// Why no soft starter whatever is one for the load of a case, if that is so.
+    pub fn no_soft_starter(&self, case: &Case) -> Option<String> {
+        let mut case = case.clone();
+        case.load.starter = StarterFigures { kind: StarterKind::Limiter, ..StarterFigures::default() };
+        unfit(&case, self.open_v, self.locked_rotor_at_supply_a(), self.machine())
+    }
+}
 
 /// A range that a maker states is met within this (assumed: 115 and 120 V are one).
 const VOLTAGE_WITHIN: f64 = 0.1;

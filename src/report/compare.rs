@@ -9,6 +9,7 @@ use super::words::{self, sentence, set};
 use crate::advise::ways::{Ground, Offer, Outcome, Point, Way};
 use crate::advise::{Start, Verdict, judge};
 use crate::case::{Case, Pressure};
+use crate::checks::Status;
 use crate::checks::say::number;
 
 /// The ways out for one load on one supply.
@@ -230,8 +231,16 @@ impl WaysOut {
         if !cures.is_empty() {
             out.push_str(&set("      ", "      ", &format!("Cures: {cures}.")));
         }
-        let open = self.list(&row.open);
-        let open = if open.is_empty() { String::new() } else { format!("not cured: {open}. ") };
+        let fails: Vec<Point> = row.open.iter().copied().filter(|p| p.status == Status::Fail).collect();
+        let part = |new: bool| -> Vec<Point> {
+            row.open.iter().copied().filter(|p| p.new == new && p.status != Status::Fail).collect()
+        };
+        let said = |what: &str, points: &[Point]| match self.list(points) {
+            list if list.is_empty() => String::new(),
+            list => format!("{what}: {list}. "),
+        };
+        let open =
+            said("Fails", &fails) + &said("Still open", &part(false)) + &said("Newly open", &part(true));
         if row.way != Way::AsItIs {
             out.push_str(&set(
                 "      ",
@@ -262,13 +271,13 @@ impl WaysOut {
     fn list(&self, points: &[Point]) -> String {
         let restarts = self.restarts();
         let said = points.iter().filter(|p| restarts || p.pressure != Some(Pressure::Unequal)).map(|p| {
-            let word = words::check(p.id);
+            let word = words::check(p.id).to_owned();
             match p.pressure {
                 Some(Pressure::Unequal) => format!("{word} (restart)"),
                 Some(Pressure::Equalised) if restarts && self.pressures.len() > 1 => {
                     format!("{word} (rested)")
                 }
-                _ => word.to_owned(),
+                _ => word,
             }
         });
         said.collect::<Vec<_>>().join("; ")
@@ -401,7 +410,12 @@ impl WaysOut {
     }
 
     fn json_row<'a>(&self, row: &'a Outcome) -> JsonRow<'a> {
-        let point = |p: &Point| JsonPoint { id: p.id, pressure: p.pressure.map(Pressure::word) };
+        let point = |p: &Point| JsonPoint {
+            id: p.id,
+            pressure: p.pressure.map(Pressure::word),
+            status: p.status,
+            new: p.new,
+        };
         JsonRow {
             way: row.way.word(),
             name: name(row),
@@ -460,9 +474,9 @@ fn detail(row: &Outcome) -> String {
     match row.way {
         Way::AsItIs | Way::Straight => String::new(),
         Way::Delay => "about 3 minutes".into(),
-        Way::SmallerUnit => {
-            change.unit.map_or(String::new(), |(_, a)| format!("at most {} A LRA", number(a)))
-        }
+        Way::SmallerUnit => change.unit.map_or(String::new(), |(share, a)| {
+            format!("at most {} A LRA, {:.0} % of this one", number(a), 100.0 * share)
+        }),
         _ => {
             let starter = change.starter.as_ref().map(|(name, _)| name.clone());
             let breaker = change.breaker.as_ref().map(|b| format!("breaker {}", b.words()));
@@ -528,6 +542,8 @@ struct JsonRow<'a> {
 struct JsonPoint {
     id: &'static str,
     pressure: Option<&'static str>,
+    status: Status,
+    new: bool,
 }
 
 #[derive(Serialize)]

@@ -55,6 +55,7 @@ struct JsonStart<'a> {
     after_dip: Option<&'static str>,
     checks: Vec<JsonCheck<'a>>,
     reduction: Option<JsonReduction>,
+    no_soft_starter: Option<&'a str>,
     check_first: Vec<&'a str>,
     notes: &'a [String],
 }
@@ -184,6 +185,7 @@ fn start(s: &Start, load: usize) -> JsonStart<'_> {
         reaches_speed: s.facts.as_ref().filter(|_| !s.inrush).map(|f| f.start_duration_s.is_some()),
         after_dip: s.facts.as_ref().and_then(|f| f.after_dip).map(AfterDip::word),
         checks: s.findings.iter().map(|f| check(f, load)).collect(),
+        no_soft_starter: s.no_soft_starter.as_deref(),
         reduction: s.reduction.as_ref().map(|r| JsonReduction {
             plain: window(&r.plain),
             with_capacitor: r.with_capacitor.as_ref().map(window),

@@ -15,19 +15,19 @@ fn per_cent(share: f64, up: bool) -> String {
 }
 
 /// "11 to 41 %", or "21 %" where the whole per cents fall together.
-fn span([a, b]: [f64; 2]) -> String {
+pub(super) fn span([a, b]: [f64; 2]) -> String {
     let (low, high) = (per_cent(a, true), per_cent(b, false));
     if low == high { format!("{low} %") } else { format!("{low} to {high} %") }
 }
 
-/// The widest interval that has a whole per cent in it.
+/// The widest interval that has a whole per cent in it: of those that hold over the figures' ranges, else of those by their
+/// values.
 fn widest(window: &Window) -> Option<[f64; 2]> {
-    window
-        .passes
-        .iter()
-        .copied()
-        .filter(|[a, b]| (100.0 * a).ceil() <= (100.0 * b).floor())
-        .max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
+    let widest = |list: &[[f64; 2]]| {
+        let whole = list.iter().copied().filter(|[a, b]| (100.0 * a).ceil() <= (100.0 * b).floor());
+        whole.max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
+    };
+    widest(&window.passes_over_ranges).or_else(|| widest(&window.passes))
 }
 
 fn settings(start: &Start, [a, b]: [f64; 2]) -> String {
@@ -134,7 +134,7 @@ fn cure(start: &Start) -> Option<String> {
             && f.at_value != Status::Pass
             && starts
     };
-    let is_bad = start.findings.iter().any(curable);
+    let is_bad = start.findings.iter().any(curable) && start.no_soft_starter.is_none();
     let others =
         start.findings.iter().any(|f| f.at_value == Status::Fail && !curable(f) && f.id != "conductor");
     if !is_bad || others {
@@ -233,6 +233,9 @@ fn serve_inrush(start: &Start, worst: &Finding) -> Option<String> {
 /// The reduction window in sentences.
 pub(super) fn window(start: &Start) -> String {
     let Some(reduction) = &start.reduction else { return String::new() };
+    if let Some(why) = &start.no_soft_starter {
+        return format!("No soft starter: {why}.");
+    }
     let said = |window: &Window, how: &str| match (window.passes.as_slice(), window.most) {
         ([], None) => format!("{how} the motor does not reach speed at any setting."),
         ([], Some(most)) => format!(

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::in_parallel;
 use super::words::{self, sentence, set};
 use crate::advise::Verdict;
-use crate::advise::starters::{Candidate, Compared, Order, Tried, compared, order, sort, try_starter};
+use crate::advise::starters::{Candidate, Compared, Order, Tried, compared, order, prove, sort, try_starter};
 use crate::case::{Case, Pressure};
 use crate::checks::Status;
 use crate::checks::say::{number, seconds};
@@ -84,7 +84,7 @@ impl Comparison {
             locked_rotor_a: facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite()),
             pressures: pressures.to_vec(),
             rows: Vec::new(),
-            order: order(case, &direct),
+            order: prove(case, order(case, &direct)),
         }
     }
 
@@ -280,7 +280,7 @@ impl Comparison {
                 "Order: nothing yet; at the figures' values the direct start passes: pin down the {} first.",
                 words::figure(key)
             ),
-            Order::Soft { capacitor_uf, least, most, most_chopped, sure, hold_off } => {
+            Order::Soft { capacitor_uf, least, most, most_chopped, sure, hold_off, open } => {
                 let up = |r: f64| (100.0 * r - 1e-9).ceil().max(0.0);
                 let down = |r: f64| (100.0 * r + 1e-9).floor();
                 let capacitor = capacitor_uf.map_or(String::new(), |uf| {
@@ -301,10 +301,15 @@ impl Comparison {
                     String::new()
                 };
                 let wait = if *hold_off { "; with 3 minutes of delay before a restart" } else { "" };
-                let sure = if *sure {
-                    ""
-                } else {
-                    "; not certain over the ranges of the figures: pin them down first"
+                let names =
+                    |ids: &[&str]| ids.iter().map(|id| words::check(id)).collect::<Vec<_>>().join("; ");
+                let sure = match (*sure, open.as_slice()) {
+                    (true, []) => String::new(),
+                    (true, _) => "; open even so is the first peak: ask the maker of the supply at which instantaneous current it \
+                                  cuts off"
+                        .into(),
+                    (false, []) => "; not certain over the ranges of the figures: pin them down first".into(),
+                    (false, open) => format!("; not certain, open even so: {}", names(open)),
                 };
                 format!(
                     "Order: soft starter{capacitor},{rated} {}, {at_least}not set beyond {most:.0} %{}{chopped}{wait}{sure}.",

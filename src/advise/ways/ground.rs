@@ -5,14 +5,12 @@ use super::{Change, Offer, Outcome, Point, Way};
 use crate::advise::breakers::{OF_A_BREAKER, Standing, choices, peaked, try_breaker, weigh, with_breaker};
 use crate::advise::judge::{Start, Verdict, at_values, judged, judged_like, passes_at_values};
 use crate::advise::prices::Cost;
-use crate::advise::starters::{self, Candidate as Starter, Order, order, with_starter};
+use crate::advise::starters::{self, Candidate as Starter, Order, made_to_order, order, with_starter};
 use crate::advise::supplies::Candidate as Supply;
-use crate::case::{ASSIST_CUT_OUT, Case, Path, Pressure};
+use crate::case::{Case, Path, Pressure};
 use crate::checks::Status;
-use crate::figure::{Figure, Origin};
-use crate::quantity::{Microfarad, Ratio};
 use crate::start::Trace;
-use crate::starter::{StarterFigures, StarterKind};
+use crate::starter::StarterFigures;
 use crate::supply::SupplyKind;
 
 /// One load on one supply, and what there is to choose from.
@@ -72,44 +70,60 @@ impl Ground {
     }
 
     fn outcome(&self, way: Way, change: Change, starts: Vec<Start>) -> Outcome {
-        let passes = |start: &Start, id: &str| start.finding(id).is_none_or(|f| f.status == Status::Pass);
-        let open: Vec<(&'static str, usize)> = starts
-            .iter()
-            .enumerate()
-            .flat_map(|(i, s)| s.findings.iter().filter(|f| f.status != Status::Pass).map(move |f| (f.id, i)))
-            .collect();
-        let cured: Vec<(&'static str, usize)> = self
-            .as_it_is
-            .iter()
-            .enumerate()
-            .flat_map(|(i, s)| s.findings.iter().filter(|f| f.status != Status::Pass).map(move |f| (f.id, i)))
-            .filter(|(id, i)| starts.get(*i).is_some_and(|s| passes(s, id)))
-            .collect();
+        let before = |i: usize, id: &str| self.as_it_is.get(i).and_then(|s| s.finding(id)).map(|f| f.status);
+        let not_passed = |of: &[Start]| -> Vec<(&'static str, usize, Status)> {
+            let each = of.iter().enumerate();
+            each.flat_map(|(i, s)| {
+                s.findings.iter().filter(|f| f.status != Status::Pass).map(move |f| (f.id, i, f.status))
+            })
+            .collect()
+        };
+        let passes = |i: usize, id: &str| {
+            starts.get(i).is_some_and(|s| s.finding(id).is_none_or(|f| f.status == Status::Pass))
+        };
+        let mut cured = not_passed(&self.as_it_is);
+        cured.retain(|(id, i, _)| passes(*i, id));
+        let open = not_passed(&starts);
+        let cures = self.points(&cured, |_, _| false);
+        let open = self.points(&open, |id, i| before(i, id).is_none_or(|status| status == Status::Pass));
         let prices = self.offer.prices.as_ref();
         let cost = way.parts().iter().try_fold(Cost { parts: 0.0, labour: 0.0 }, |sum, part| {
             Some(sum + prices?.of(*part, &change.name_of(*part))?)
         });
-        let (cures, open) = (self.points(&cured), self.points(&open));
         Outcome { way, change, starts, cost, cures, open }
     }
 
-    /// Checks with the pressures they go for, each once.
-    fn points(&self, found: &[(&'static str, usize)]) -> Vec<Point> {
+    /// Checks with the pressures they go for, each once, with the worst status; `new` says whether one passed before.
+    fn points(
+        &self,
+        found: &[(&'static str, usize, Status)],
+        new: impl Fn(&str, usize) -> bool,
+    ) -> Vec<Point> {
         let mut points: Vec<Point> = Vec::new();
-        for (id, i) in found {
+        for (id, i, _) in found {
             if points.iter().any(|p| p.id == *id) {
                 continue;
             }
-            let all = found.iter().filter(|(other, _)| other == id).count() == self.cases.len();
-            points.push(Point { id, pressure: Some(self.cases[*i].pressure).filter(|_| !all) });
+            let same = || found.iter().filter(|(other, ..)| other == id);
+            let all = same().count() == self.cases.len();
+            points.push(Point {
+                id,
+                pressure: Some(self.cases[*i].pressure).filter(|_| !all),
+                status: same().map(|(_, _, status)| *status).max().unwrap_or(Status::Uncertain),
+                new: same().all(|(id, i, _)| new(id, *i)),
+            });
         }
         points
     }
 
     /// A change with the path, by pressure, of each start that passes by the figures' values.
     fn tried(&self, change: Change) -> Tried {
-        let paths = self.cases.iter().map(|case| passes_at_values(&change.made(case))).collect();
-        Tried { change, paths }
+        let found: Vec<Option<(Path, bool)>> =
+            self.cases.iter().map(|case| passes_at_values(&change.made(case))).collect();
+        let open = found.iter().flatten().count();
+        let paths =
+            found.into_iter().map(|found| found.filter(|(_, pass)| *pass).map(|(path, _)| path)).collect();
+        Tried { change, paths, open }
     }
 
     /// The best of several changes that have no order: see the head of the folder. `nothing` says why none is of use, by whether
@@ -122,10 +136,12 @@ impl Ground {
     ) -> Result<Outcome, String> {
         let mut tried: Vec<Tried> = changes.into_iter().map(|change| self.tried(change)).collect();
         let most = tried.iter().map(Tried::starts).max().ok_or_else(|| nothing(false))?;
-        if most == 0 && way != Way::Straight {
+        // what fails nowhere may still be better than what is there
+        let open = tried.iter().map(|t| t.open).max().unwrap_or(0);
+        if most == 0 && open == 0 && way != Way::Straight {
             return Err(nothing(true));
         }
-        tried.retain(|t| t.starts() == most);
+        tried.retain(|t| t.starts() == most && (most > 0 || t.open == open));
         let mut best: Option<Outcome> = None;
         for one in tried.into_iter().take(MOST_JUDGED) {
             let outcome = self.judged_outcome(way, one);
@@ -153,6 +169,7 @@ impl Ground {
         let most = last.starts();
         if most == 0 {
             // the largest may be too much of a good thing
+            changes.push(last.change);
             return self.best(way, changes, nothing);
         }
         let mut best = self.judged_outcome(way, last);
@@ -190,9 +207,11 @@ impl Ground {
     fn delay(&self) -> Result<Outcome, String> {
         let [rested, restart] = self.as_it_is.as_slice() else { return Err(String::new()) };
         if restart.verdict <= rested.verdict {
-            return Err(
-                "a restart straight after stopping comes out no worse than a start after a rest".into()
-            );
+            return Err(if rested.verdict == Verdict::Starts {
+                "it starts straight after stopping too".into()
+            } else {
+                "alone it does not do: the start after a rest does not pass either".into()
+            });
         }
         let mut outcome = self.outcome(Way::Delay, Change::default(), vec![rested.clone(), rested.clone()]);
         // what is cured is the restart's
@@ -253,26 +272,15 @@ impl Ground {
         let tried =
             |start: Start| starters::Tried { pressure: start.pressure, start, open_v: 0.0, heat_a2s: None };
         let direct: Vec<starters::Tried> = direct.into_iter().map(tried).collect();
-        let Order::Soft { capacitor_uf, least, most, most_chopped, .. } = order(first, &direct) else {
-            return Vec::new();
+        let order = order(first, &direct);
+        let capacitor = match &order {
+            Order::Soft { capacitor_uf: Some(uf), .. } => format!(", {uf:.0} uF start capacitor"),
+            _ => String::new(),
         };
-        let [from, to] = [least, most.min(most_chopped).max(least)].map(|r| r.clamp(0.0, 0.99));
-        let exact = |share: f64| Figure::exact(Ratio(share), Origin::Assumed);
-        let cut_out = first.load.assist_cut_out_speed.clone().unwrap_or_else(|| exact(ASSIST_CUT_OUT));
-        let capacitor = capacitor_uf.map_or(String::new(), |uf| format!(", {uf:.0} uF start capacitor"));
-        let set = |share: f64| {
-            let per_cent = (100.0 * (from + share * (to - from))).floor().max((100.0 * from).ceil());
-            let figures = StarterFigures {
-                kind: StarterKind::Limiter,
-                reduction: Some(exact(0.01 * per_cent)),
-                assist_capacitor_uf: capacitor_uf.map(|uf| Figure::exact(Microfarad(uf), Origin::Assumed)),
-                cut_out_speed: capacitor_uf.map(|_| cut_out.clone()),
-                phase_control: Some(true),
-                ..StarterFigures::default()
-            };
-            (format!("{per_cent:.0} % less{capacitor}"), figures)
+        let named = |(share, figures): (f64, StarterFigures)| {
+            (format!("{:.0} % less{capacitor}", 100.0 * share), figures)
         };
-        [0.5, 0.75, 0.9].map(set).into()
+        made_to_order(first, &order).into_iter().map(named).collect()
     }
 
     /// The smallest breaker that serves, with what else is changed in place.
@@ -351,7 +359,7 @@ impl Ground {
             return of_catalogue.map_err(|_| "the catalogue has none that starts it alone".into());
         }
         let made = self.least(Way::Supply, LARGER.iter().map(|by| times(own, *by)).collect(), |_| {
-            format!("nor does one {} times as large start it alone", LARGER[LARGER.len() - 1])
+            format!("one {} times as large does not start it alone either", LARGER[LARGER.len() - 1])
         });
         better(of_catalogue, made)
     }
@@ -391,14 +399,17 @@ impl Ground {
             Change { unit: Some((share, share * locked_a)), starter: straight.clone(), ..Change::default() }
         };
         let changes = (SMALLEST_UNIT..LARGEST_UNIT).rev().map(change).collect();
-        self.least(Way::SmallerUnit, changes, |_| "nor does one a third of the size".into())
+        self.least(Way::SmallerUnit, changes, |_| "one a third of the size does not start either".into())
     }
 }
 
 /// A change, tried by the figures' values.
 struct Tried {
     change: Change,
+    /// By pressure, of those that pass.
     paths: Vec<Option<Path>>,
+    /// At how many pressures nothing fails.
+    open: usize,
 }
 
 impl Tried {

@@ -173,6 +173,10 @@ pub struct Point {
     pub id: &'static str,
     /// The pressure; absent where it goes for all that were tried.
     pub pressure: Option<Pressure>,
+    /// How it comes out there; of what is cured, how it came out before.
+    pub status: Status,
+    /// Whether it passed before.
+    pub new: bool,
 }
 
 /// A way with what it comes to.

@@ -4,7 +4,7 @@ use super::{Change, Supply};
 use crate::case::Case;
 use crate::figure::{AnyFigure, Figures};
 use crate::quantity::Ampere;
-use crate::supply::SupplyFigures;
+use crate::supply::{Rating, SupplyFigures};
 
 /// Where the catalogue has no larger supply that will do, one of the site's kind so many times as large is looked at (assumed).
 pub(super) const LARGER: [f64; 6] = [1.25, 1.5, 2.0, 3.0, 4.0, 6.0];
@@ -14,7 +14,17 @@ pub(super) fn times(own: &SupplyFigures, by: f64) -> Change {
     let mut figures = own.clone();
     figures.visit(&mut |_, figure| scale(figure, by));
     let supply = Supply { name: String::new(), own: false, figures };
-    let name = format!("{by} times as large, {:.0} VA", supply.size_va());
+    let surge = supply.figures.surge.first().and_then(|s| {
+        let volts =
+            supply.figures.voltage_v.get() * if supply.figures.phases == 3 { 3f64.sqrt() } else { 1.0 };
+        let va = match &s.rating {
+            Rating::Amperes(a) => a.get() * volts,
+            Rating::VoltAmperes(va) => va.get(),
+            Rating::Watts(w) => w.get(),
+        };
+        Some(format!(", surge {va:.0} VA for {} s", s.for_s.as_ref()?.get()))
+    });
+    let name = format!("{by} times as large, {:.0} VA{}", supply.size_va(), surge.unwrap_or_default());
     Change { supply: Some(Supply { name, ..supply }), ..Change::default() }
 }
 

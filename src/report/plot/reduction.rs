@@ -7,13 +7,15 @@ use super::scale::Scale;
 use super::{Picture, Plot};
 use crate::advise::Window;
 use crate::checks::say::number;
+use crate::report::next_step::span;
 
 /// Height of a row and of the strip in it.
 const ROW: f64 = 108.0;
 const STRIP: f64 = 24.0;
 
 pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
-    let reduction = runs.subject.direct.start.reduction.as_ref()?;
+    let start = &runs.subject.direct.start;
+    let reduction = start.reduction.as_ref().filter(|_| start.no_soft_starter.is_none())?;
     let capacitor = reduction.capacitor.as_ref().map(|(uf, _)| number(uf.get()));
     let mut rows = vec![("soft starter alone".to_owned(), &reduction.plain)];
     if let Some(window) = &reduction.with_capacitor {
@@ -48,8 +50,7 @@ pub(super) fn draw(runs: &Runs<'_>) -> Option<Picture> {
 /// The windows in words.
 fn words(window: &Window) -> String {
     let list = |of: &[[f64; 2]]| -> String {
-        let each: Vec<String> =
-            of.iter().map(|[a, b]| format!("{:.0} to {:.0} %", 100.0 * a, 100.0 * b)).collect();
+        let each: Vec<String> = of.iter().map(|part| span(*part)).collect();
         each.join(" and ")
     };
     let limit = window.most.map_or(String::new(), |m| format!("; torque limit {:.0} %", 100.0 * m));
@@ -89,8 +90,8 @@ fn strip(canvas: &mut Canvas, axes: usize, upper: f64, name: &str, window: &Wind
         (Some(widest), sure) => {
             let [a, b] = sure.unwrap_or(widest);
             let words = match sure {
-                Some(_) => format!("{:.0} to {:.0} % passes", 100.0 * a, 100.0 * b),
-                None => format!("{:.0} to {:.0} % by the figures' values", 100.0 * a, 100.0 * b),
+                Some(_) => format!("{} passes", span([a, b])),
+                None => format!("{} by the figures' values", span([a, b])),
             };
             let room = 0.5 * super::width_em(&words) * Type::Label.size() + 4.0;
             let middle = (0.5 * (place(a) + place(b))).clamp(x.from + room, x.to - room);
