@@ -151,6 +151,12 @@ impl Selection {
                 format!(": it holds the start with {} % in hand", number(100.0 * m))
             });
             let own = if pick.own { ", as fitted" } else { "" };
+            // one that serves is left where it is
+            let fitted =
+                self.candidates.iter().find(|c| c.own && !pick.own && c.standing == Standing::Serves);
+            let fitted = fitted.map_or(String::new(), |c| {
+                format!(" The one fitted, {}, serves too: leave it.", name(&c.breaker))
+            });
             let open = pick.fault_open.as_ref().map_or(String::new(), |key| {
                 format!(
                     " Whether it clears a fault is open: {} is not given.",
@@ -158,7 +164,7 @@ impl Selection {
                 )
             });
             return format!(
-                "Take: {}{own}{hand}, and none smaller does.{open}{}",
+                "Take: {}{own}{hand}, and none smaller does.{fitted}{open}{}",
                 name(&pick.breaker),
                 self.wait()
             );
@@ -227,7 +233,10 @@ impl Selection {
             let mut here: Vec<Group<'_>> = Vec::new();
             for candidate in &self.candidates[at..end] {
                 let key = Key::of(candidate);
-                match here.iter_mut().find(|g| g.key == key && !candidate.own && !g.own) {
+                let alike = |g: &&mut Group<'_>| {
+                    g.key == key && !candidate.own && !g.own && reason(g.nearest) == reason(candidate)
+                };
+                match here.iter_mut().find(alike) {
                     Some(group) => group.curves.extend(candidate.curve()),
                     None => here.push(Group::new(key, candidate)),
                 }
@@ -379,6 +388,11 @@ impl Key {
     }
 }
 
+/// What a candidate is told to be out for.
+fn reason(candidate: &Candidate) -> Option<&str> {
+    candidate.objections.first().map(|o| o.says.as_str())
+}
+
 /// Candidates told in one line.
 struct Group<'a> {
     key: Key,
@@ -437,7 +451,16 @@ impl<'a> Group<'a> {
                 } else {
                     ""
                 };
-                format!("{}: {restart}{}", words::check(first.id), first.says)
+                // of several ratings the reason is that of the one that comes nearest
+                let which = if low < high
+                    && first.margin.is_some()
+                    && !matches!(first.id, "needless" | "conductor")
+                {
+                    format!("at best, {} A, ", number(self.nearest.rating_a()))
+                } else {
+                    String::new()
+                };
+                format!("{}: {restart}{which}{}", words::check(first.id), first.says)
             }
         };
         if self.own {

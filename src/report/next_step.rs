@@ -174,9 +174,16 @@ fn serve_instead(start: &Start, worst: &Finding) -> String {
             let time = lasts.map_or(String::new(), |s| format!(" for {}", seconds(s)));
             // a stronger supply gives way less, and is asked for more
             let most = facts.map_or(demand, |f| demand.max(f.locked_rotor_at_supply_a));
+            // what the supply is asked for beyond the load is what else is on
+            let others = facts.is_some_and(|f| f.largest_supply_a > 1.005 * f.largest_rms_a);
+            let off = if others { "switch off what else is on, or " } else { "" };
+            let why = if start.no_soft_starter.is_some() {
+                "no soft starter is one for this motor"
+            } else {
+                "no soft starter setting passes everything"
+            };
             format!(
-                "no soft starter setting passes everything: switch off what else is on, or take a supply that carries \
-                 {} A{time}.",
+                "{why}: {off}take a supply that carries {} A{time}; startmargin compare shows the other ways.",
                 number(most)
             )
         }

@@ -267,6 +267,13 @@ impl Supplies {
         if let Some((name, list)) = &self.least_behind {
             lines.extend(said(&format!("behind {name}"), list));
         }
+        if self.least_direct.iter().flatten().next().is_some() {
+            lines.push(
+                "The first crest is not in these figures: it can be up to twice as high, for a cycle, and the supply must not cut \
+                 off on it; ask its maker for the instantaneous current at which it does."
+                    .into(),
+            );
+        }
         lines
     }
 

@@ -16,14 +16,16 @@ fn words(pictures: &[Picture]) -> Vec<&'static str> {
     pictures.iter().map(|p| p.plot.word()).collect()
 }
 
-const ALL: [&str; 5] = ["trip", "start", "torque", "margins", "reduction"];
+const ALL: [&str; 6] = ["trip", "start", "current", "torque", "margins", "reduction"];
 
 #[test]
 fn the_examples_have_all_plots() {
     for name in ["boat-230", "cabin-well-pump", "camper-120", "demonstration", "workshop-400"] {
         for reduction in [None, Some(0.3)] {
             let pictures = drawn(name, &file(&format!("docs/examples/{name}.toml")), 0, reduction);
-            assert_eq!(words(&pictures), ALL, "{name}");
+            // the well pump has a start switch: no soft starter is one for it, whatever the reduction
+            let shown = if name == "cabin-well-pump" { &ALL[..5] } else { &ALL };
+            assert_eq!(words(&pictures), shown, "{name}");
             assert!(pictures[0].limiting.is_some(), "{name}");
         }
     }
@@ -110,7 +112,7 @@ fn what_has_no_subject_is_not_drawn() {
     let mut subject = subject(&read(&with), 0, None);
     subject.direct.case.load.motor = None;
     subject.direct.start = startmargin::advise::judge(&subject.direct.case);
-    for plot in [Plot::TimeCurrent, Plot::Start, Plot::Torque, Plot::Reduction] {
+    for plot in [Plot::TimeCurrent, Plot::Start, Plot::Current, Plot::Torque, Plot::Reduction] {
         assert!(plot.draw(&subject).is_none(), "{plot:?}");
     }
 }

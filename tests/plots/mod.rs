@@ -337,5 +337,5 @@ fn prop_plots_of_random_sites_are_sound() {
 #[test]
 fn the_words_are_told_apart() {
     let words: Vec<&str> = Plot::ALL.iter().map(|p| p.word()).collect();
-    assert_eq!(words, ["trip", "start", "torque", "margins", "reduction"]);
+    assert_eq!(words, ["trip", "start", "current", "torque", "margins", "reduction"]);
 }
