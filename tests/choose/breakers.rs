@@ -296,3 +296,20 @@ fn of_one_rating_the_quicker_curve_is_taken() {
         assert_ne!(candidate.standing, Standing::Serves);
     }
 }
+
+/// Curves that are out for different figures are told apart, and one that serves as fitted is left where it is.
+#[test]
+fn each_curve_has_its_own_reason() {
+    let read_example = |name: &str| {
+        let path = format!("{}/docs/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+        select(&read(&std::fs::read_to_string(path).unwrap()))
+    };
+    let text = read_example("workshop-400").text();
+    for curve in ["B", "C", "D"] {
+        let row = text.lines().find(|l| l.contains("16 A ") && l.contains(&format!(" {curve} ")));
+        assert!(row.is_some(), "curve {curve}\n{text}");
+    }
+    let cabin = read_example("cabin-well-pump");
+    assert_eq!(cabin.pick().map(Candidate::rating_a), Some(15.0));
+    assert!(cabin.answer().contains("The one fitted, 20 A, serves too: leave it."), "{}", cabin.answer());
+}

@@ -220,3 +220,61 @@ fn where_nothing_is_to_be_done_it_says_so() {
     assert!(ways.rows.iter().all(|r| r.way != Way::Starter));
     assert!(ways.not.iter().any(|(way, _)| *way == Way::Starter));
 }
+
+/// The camper: only the first crest stands in a soft starter's way, and one answer of the inverter's maker makes it certain.
+#[test]
+fn a_question_to_the_maker_makes_the_cheap_way_certain() {
+    let before = compare(&read(&example("camper-120")));
+    let starter = way(&before, Way::Starter);
+    assert_eq!(starter.starts[0].verdict, Verdict::Uncertain);
+    assert!(starter.hangs_on_the_peak());
+    assert!(before.answer().contains("peak_current_a"), "{}", before.answer());
+    assert_eq!(before.pick().map(|r| r.way), Some(Way::Supply));
+
+    let after = compare(&read(&example("camper-120-answered")));
+    assert!(way(&after, Way::Starter).serves_rested());
+    assert_eq!(after.pick().map(|r| r.way), Some(Way::Starter));
+    assert!(!after.answer().contains("peak_current_a"), "{}", after.answer());
+}
+
+/// Before a motor with a start switch of its own stands no soft starter: no window is told, none is drawn, none is offered.
+#[test]
+fn no_window_is_told_before_a_start_switch() {
+    let site = read(&example("cabin-well-pump"));
+    let start = judge(&site.case(0, 0, startmargin::case::Pressure::Equalised));
+    assert!(start.no_soft_starter.as_ref().is_some_and(|why| why.contains("start switch")));
+    let report = startmargin::report::Report::new(&site, "");
+    let text = startmargin::report::text(&report, false).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("No soft starter: the motor has a start switch"), "{text}");
+    assert!(!text.contains("less start current passes"), "{text}");
+    let ways = compare(&site);
+    assert!(ways.rows.iter().all(|r| r.way != Way::Starter));
+    // of supplies that are there it does not say that there are none
+    for way in [Way::Shore, Way::Generator] {
+        let why = ways.not.iter().find(|(w, _)| *w == way).map(|(_, why)| why.as_str());
+        assert!(why.is_none_or(|why| !why.contains("there is none")), "{way:?}: {why:?}");
+    }
+}
+
+/// What is to be ordered is judged by every check: what stays open is said with it.
+#[test]
+fn an_order_says_what_stays_open() {
+    use startmargin::report::starters::Comparison;
+    let order = |name: &str| {
+        let site = read(&example(name));
+        let case = site.case(0, 0, startmargin::case::Pressure::Equalised);
+        Comparison::new(&case, &pressures_of(&case.load), Vec::new()).order_line()
+    };
+    assert!(order("camper-120").contains("open even so is the first peak"), "{}", order("camper-120"));
+    assert!(!order("camper-120-answered").contains("open even so"), "{}", order("camper-120-answered"));
+    let boat = order("boat-230");
+    assert!(boat.contains("not certain, open even so") && boat.contains("gets up to speed"), "{boat}");
+}
+
+/// A larger supply is told with all that it has to carry.
+#[test]
+fn a_larger_supply_is_told_with_its_surge() {
+    let ways = compare(&read(&example("camper-120")));
+    let name = &way(&ways, Way::Supply).change.supply.as_ref().unwrap().name;
+    assert_eq!(name, "1.5 times as large, 4500 VA, surge 9000 VA for 3 s");
+}
