@@ -293,3 +293,24 @@ fn every_site_fits_the_columns() {
     }
     assert!(sites >= 38);
 }
+
+/// README's picture is what the command beside it makes. UPDATE=1 rewrites it.
+#[test]
+fn the_picture_of_readme_is_up_to_date() {
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    const COMMAND: &str = "startmargin report -o docs/pictures/trip.svg --plot trip";
+    assert!(readme.contains(COMMAND) && readme.contains("](docs/pictures/trip.svg)"));
+    let made = std::env::temp_dir().join(format!("startmargin-picture-{}.svg", std::process::id()));
+    let output = run(&["report", "-o", made.to_str().unwrap(), "--plot", "trip"]);
+    assert_eq!(output.status.code(), Some(1), "{}", err(&output));
+    let fresh = std::fs::read_to_string(&made).unwrap();
+    std::fs::remove_file(&made).unwrap();
+    let kept = root.join("docs/pictures/trip.svg");
+    if std::env::var_os("UPDATE").is_some() {
+        std::fs::write(kept, fresh).unwrap();
+    } else {
+        let same = std::fs::read_to_string(kept).unwrap() == fresh;
+        assert!(same, "docs/pictures/trip.svg is stale, UPDATE=1 cargo test rewrites it");
+    }
+}
