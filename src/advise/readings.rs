@@ -104,7 +104,10 @@ pub fn readings(case: &Case) -> Option<Readings> {
     case.settle_pressure();
     let mut path = Path::new(&case).ok()?;
     let mut trace = Trace::default();
-    path.find_first_peak(&mut trace);
+    // what has no rotor is run by the angle that the search finds
+    if path.is_inrush() {
+        path.find_first_peak(&mut trace);
+    }
     let own = shown(&path, &mut trace)?;
     let mut readings = Readings {
         inrush_a: Reading::exact(own.inrush_a),

@@ -18,7 +18,7 @@ mod words;
 pub use motor::{MotorSheet, SpeedPoint};
 pub use text::text;
 
-use crate::advise::{Start, Verdict, judge};
+use crate::advise::{Start, Verdict, judge, judge_without_windows};
 use crate::case::{LoadFigures, Pressure};
 use crate::figure::Origin;
 use crate::site::Site;
@@ -94,6 +94,15 @@ pub struct Report {
 impl Report {
     /// Judges every load of a site on every supply. `text` is the site file, for the check number.
     pub fn new(site: &Site, text: &str) -> Report {
+        Report::with_windows(site, text, |_, _| true)
+    }
+
+    /// The same, with reduction windows, which take long, only for one load on one supply.
+    pub fn about(site: &Site, text: &str, load: usize, supply: usize) -> Report {
+        Report::with_windows(site, text, |l, s| (l, s) == (load, supply))
+    }
+
+    fn with_windows(site: &Site, text: &str, wanted: impl Fn(usize, usize) -> bool + Sync) -> Report {
         let mut jobs = Vec::new();
         let mut figures = Vec::new();
         for load in 0..site.loads.len() {
@@ -105,7 +114,8 @@ impl Report {
             }
         }
         let mut starts = in_parallel(&jobs, |&(load, supply, pressure)| {
-            let mut start = judge(&site.case(load, supply, pressure));
+            let case = site.case(load, supply, pressure);
+            let mut start = if wanted(load, supply) { judge(&case) } else { judge_without_windows(&case) };
             name_figures(site, load, supply, &mut start);
             let figures = &site.loads[load].figures;
             let builds_up = figures.load_torque.as_ref().is_some_and(|t| t.build_up_s.get() > 0.0);
