@@ -287,13 +287,18 @@ pub fn made_to_order(case: &Case, order: &Order) -> Vec<(f64, StarterFigures)> {
 /// Judges what is ordered, as the windows leave some checks out: what of a start after a rest stays open goes into the order.
 #[must_use]
 pub fn prove(case: &Case, mut order: Order) -> Order {
-    let starts = made_to_order(case, &order)
-        .into_iter()
-        .map(|(_, figures)| judged(&with_starter(case, &figures), false));
-    let left = |start: Start| -> Vec<&'static str> {
-        start.findings.iter().filter(|f| f.status != Status::Pass).map(|f| f.id).collect()
-    };
-    let least = starts.map(left).min_by_key(Vec::len);
+    let mut least: Option<Vec<&'static str>> = None;
+    for (_, figures) in made_to_order(case, &order) {
+        let start = judged(&with_starter(case, &figures), false);
+        let left: Vec<&'static str> =
+            start.findings.iter().filter(|f| f.status != Status::Pass).map(|f| f.id).collect();
+        if least.as_ref().is_none_or(|least| left.len() < least.len()) {
+            least = Some(left);
+        }
+        if least.as_ref().is_some_and(Vec::is_empty) {
+            break;
+        }
+    }
     if let (Order::Soft { open, sure, .. }, Some(least)) = (&mut order, least) {
         *sure &= least.iter().all(|id| *id == "peak-current");
         *open = least;
