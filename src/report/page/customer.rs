@@ -21,6 +21,16 @@ pub(super) struct Sheet {
     pub(super) questions: Vec<(String, String)>,
 }
 
+impl Sheet {
+    /// Its characters, without those that stand in every sheet.
+    pub(super) fn length(&self) -> usize {
+        let rows = self.rows.iter().flat_map(|r| [&r.name, &r.starts, &r.cures, &r.leaves, &r.price]);
+        let questions = self.questions.iter().flat_map(|(question, answer)| [question, answer]);
+        let texts = [&self.answer, &self.why, &self.below, &self.plot_says];
+        texts.into_iter().chain(rows).chain(questions).map(|text| text.chars().count()).sum()
+    }
+}
+
 /// A way out.
 pub(super) struct Row {
     pub(super) name: String,
@@ -140,7 +150,7 @@ fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
                 None if ways.rows.len() > 1 => {
                     " None of the ways below is certain; what each hangs on stands beside it.".to_owned()
                 }
-                None => " No way was found that makes it certain; the engineer's sheet has the reasons."
+                None => " No way was found that starts it for certain; the engineer's sheet has the reasons."
                     .to_owned(),
             }
         }
@@ -168,7 +178,7 @@ fn plain_name(row: &Outcome) -> String {
         }
         _ => {
             let name = compare::name(row);
-            name.split_once(": ").map_or(name.clone(), |(way, what)| format!("{way} ({what})"))
+            name.split_once(": ").map_or(name.clone(), |(way, what)| format!("{way} ({})", apart(what)))
         }
     }
 }

@@ -53,7 +53,7 @@ struct Sheet {
     load: String,
     supply: String,
     demonstration: bool,
-    /// Whether the names are so long that the customer's sheet is set smaller on paper.
+    /// Whether there is so much to say that the customer's sheet is set smaller on paper.
     long: bool,
     customer: customer::Sheet,
     engineer: engineer::Sheet,
@@ -65,9 +65,9 @@ struct Sheet {
 
 const STYLE: &str = include_str!("style.css");
 
-/// More characters than these in title, heading and answer leave too little of the first sheet for the rest at its usual size
-/// (tried in print on A4 and Letter).
-const LONG: usize = 350;
+/// More characters than these are set smaller on the first sheet, which would not hold them at its usual size (tried in print on A4
+/// and Letter).
+const LONG: usize = 2500;
 
 impl Page {
     /// Judges the site and works out the page for one load on one supply. `text` is the site file, for the check number.
@@ -97,7 +97,7 @@ impl Page {
         ];
         let customer = customer::sheet(&cases, &ways, drawn(Plot::Current));
         let fields: usize = heading.iter().map(|(_, value)| value.chars().count()).sum();
-        let length = report.title.chars().count() + customer.answer.chars().count() + fields;
+        let length = report.title.chars().count() + fields + customer.length();
         let sheet = Sheet {
             style: format!("{}{STYLE}", plot::STYLE),
             title: report.title.clone(),
