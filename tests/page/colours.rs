@@ -30,8 +30,11 @@ fn grey(rgb: [f64; 3]) -> [f64; 3] {
     [0.299 * rgb[0] + 0.587 * rgb[1] + 0.114 * rgb[2]; 3]
 }
 
+/// Colours by their names.
+type Colours = Vec<(String, [f64; 3])>;
+
 /// The sets of colours that a style sheet names, each with the words before it: light, dark, print.
-fn sets(style: &str) -> Vec<(String, Vec<(String, [f64; 3])>)> {
+fn sets(style: &str) -> Vec<(String, Colours)> {
     let mut list = Vec::new();
     let mut rest = style;
     while let Some(at) = rest.find("{--paper:") {

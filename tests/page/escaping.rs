@@ -119,6 +119,6 @@ fn a_name_from_right_to_left_is_kept_apart_in_a_sentence() {
 
 #[test]
 fn a_very_long_title_stands_whole() {
-    holds("long", &"very long title ".repeat(125).trim_end().to_owned());
+    holds("long", "very long title ".repeat(125).trim_end());
     holds("without-a-space", &"x".repeat(2000));
 }

@@ -312,7 +312,8 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
         let times = facts.largest_rms_a / settled;
         let lasts = match (facts.start_duration_s, rested.inrush) {
             (Some(s), false) => format!(" for about {}, until it is up to speed", seconds(s)),
-            _ => " for a moment".into(),
+            (None, false) => " for as long as it does not get going".into(),
+            (_, true) => " for a moment".into(),
         };
         list.push((
             bound(&format!("It runs on {} A. Why is that not the whole question?", number(settled))),
