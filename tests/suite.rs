@@ -12,6 +12,7 @@ mod inrush;
 mod laws;
 mod layers;
 mod measured;
+mod page;
 mod plots;
 mod published;
 mod regress;

@@ -8,6 +8,7 @@ use crate::report::compare::{self, WaysOut};
 use crate::report::plot::Picture;
 use crate::report::text::limits;
 use crate::report::words::{self, sentence};
+use crate::supply::SupplyKind;
 
 pub(super) struct Sheet {
     pub(super) answer: String,
@@ -18,6 +19,16 @@ pub(super) struct Sheet {
     pub(super) plot: Option<String>,
     pub(super) plot_says: String,
     pub(super) questions: Vec<(String, String)>,
+}
+
+impl Sheet {
+    /// Its characters, without those that stand in every sheet.
+    pub(super) fn length(&self) -> usize {
+        let rows = self.rows.iter().flat_map(|r| [&r.name, &r.starts, &r.cures, &r.leaves, &r.price]);
+        let questions = self.questions.iter().flat_map(|(question, answer)| [question, answer]);
+        let texts = [&self.answer, &self.why, &self.below, &self.plot_says];
+        texts.into_iter().chain(rows).chain(questions).map(|text| text.chars().count()).sum()
+    }
 }
 
 /// A way out.
@@ -32,10 +43,11 @@ pub(super) struct Row {
 
 pub(super) fn sheet(cases: &[Case], ways: &WaysOut, picture: Option<&Picture>) -> Sheet {
     let pick = ways.pick();
-    // a restart that nothing cures is said once, not in every row
+    // a restart that nothing cures is said once, not in every row; where nothing starts after a rest there is none to wait for
     let restarts = ways.rows.iter().any(|r| r.starts.get(1).is_some_and(|s| s.verdict == Verdict::Starts));
     let rows = ways.rows.iter().map(|row| self::row(ways, row, pick == Some(row), restarts)).collect();
-    let wait = if ways.pressures.len() > 1 && !restarts {
+    let rested = ways.rows.iter().any(|r| r.starts.first().is_some_and(|s| s.verdict != Verdict::Fails));
+    let wait = if ways.pressures.len() > 1 && !restarts && rested {
         "All of this is for a start after a rest. Straight after stopping none is certain: it has to wait about three minutes (common \
          practice, no source). "
     } else {
@@ -54,7 +66,7 @@ pub(super) fn sheet(cases: &[Case], ways: &WaysOut, picture: Option<&Picture>) -
         priced: !ways.currency().is_empty(),
         below,
         plot: picture.map(Picture::inline),
-        plot_says: picture.map_or(String::new(), |_| plot_says(ways)),
+        plot_says: picture.map_or(String::new(), |_| plot_says(cases, ways)),
         questions: questions(cases, ways, pick),
     }
 }
@@ -65,7 +77,42 @@ fn as_it_is(ways: &WaysOut) -> &[Start] {
 
 /// A name with its article, as it stands within a sentence.
 fn the(name: &str) -> String {
-    if name.to_lowercase().starts_with("the ") { name.to_owned() } else { format!("the {name}") }
+    let own = apart(name);
+    if name.to_lowercase().starts_with("the ") { own } else { format!("the {own}") }
+}
+
+/// A name as it stands in a sentence; one with letters that read from right to left is kept apart, or it would turn what stands
+/// beside it.
+fn apart(name: &str) -> String {
+    // Hebrew to Arabic Extended-A with their presentation forms, and the right-to-left scripts of the supplementary plane
+    // (Unicode, bidirectional classes R and AL)
+    let turns = |c: char| {
+        matches!(c, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{feff}'
+            | '\u{10800}'..='\u{10fff}' | '\u{1e800}'..='\u{1efff}')
+    };
+    if name.chars().any(turns) { format!("\u{2068}{name}\u{2069}") } else { name.to_owned() }
+}
+
+/// A text whose figures stay on one line with their units.
+fn bound(text: &str) -> String {
+    const UNITS: [&str; 8] = ["A", "V", "VA", "W", "%", "s", "ms", "uF"];
+    let mut out = String::with_capacity(text.len());
+    let mut before = "";
+    for (i, word) in text.split(' ').enumerate() {
+        let figure = before.ends_with(|c: char| c.is_ascii_digit());
+        let unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')', '?']));
+        if i > 0 {
+            out.push(if figure && unit { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+        before = word;
+    }
+    out
+}
+
+/// With its full stop.
+fn stopped(text: String) -> String {
+    if text.is_empty() { text } else { text + "." }
 }
 
 /// The answer in a sentence or two.
@@ -98,18 +145,22 @@ fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
         None if starts.iter().all(|s| s.verdict == Verdict::Starts) => String::new(),
         None => {
             let elsewhere = ways.rows.iter().skip(1).find(|r| r.serves_rested());
-            elsewhere.map_or(
-                " None of the ways below is certain; what each hangs on stands beside it.".to_owned(),
-                |row| format!(" It will {}.", plain_name(row)),
-            )
+            match elsewhere {
+                Some(row) => format!(" {} it does.", sentence(plain_name(row).trim_start_matches("only "))),
+                None if ways.rows.len() > 1 => {
+                    " None of the ways below is certain; what each hangs on stands beside it.".to_owned()
+                }
+                None => " No way was found that starts it for certain; the engineer's sheet has the reasons."
+                    .to_owned(),
+            }
         }
     };
-    as_planned + &with
+    bound(&(as_planned + &with))
 }
 
 fn why(ways: &WaysOut) -> String {
     let deciding = ways.rows.first().and_then(Outcome::deciding);
-    deciding.map_or(String::new(), |start| format!("{}.", sentence(&limits(start))))
+    deciding.map_or(String::new(), |start| bound(&format!("{}.", sentence(&limits(start)))))
 }
 
 /// A way for people who do not fit electrics.
@@ -127,7 +178,7 @@ fn plain_name(row: &Outcome) -> String {
         }
         _ => {
             let name = compare::name(row);
-            name.split_once(": ").map_or(name.clone(), |(way, what)| format!("{way} ({what})"))
+            name.split_once(": ").map_or(name.clone(), |(way, what)| format!("{way} ({})", apart(what)))
         }
     }
 }
@@ -153,9 +204,9 @@ fn row(ways: &WaysOut, row: &Outcome, picked: bool, restarts: bool) -> Row {
         })
         .collect();
     Row {
-        name: sentence(&plain_name(row)),
-        starts: starts.join(" "),
-        cures: list(&row.cures, restarts),
+        name: bound(&sentence(&plain_name(row))),
+        starts: bound(&starts.join(" ")),
+        cures: stopped(list(&row.cures, restarts)),
         leaves: leaves(row, restarts),
         price: price(ways, row),
         picked,
@@ -228,7 +279,7 @@ fn leaves(row: &Outcome, restarts: bool) -> String {
     let mut said: Vec<String> = Vec::new();
     let open = list(&row.open, restarts);
     if !open.is_empty() {
-        said.push(format!("{open}."));
+        said.push(stopped(open));
     }
     if row.way != Way::AsItIs {
         said.push(format!("{}.", sentence(row.way.leaves())));
@@ -236,11 +287,19 @@ fn leaves(row: &Outcome, restarts: bool) -> String {
     said.join(" ")
 }
 
-fn plot_says(ways: &WaysOut) -> String {
+fn plot_says(cases: &[Case], ways: &WaysOut) -> String {
     let behind = ways.rows.iter().any(|r| matches!(r.way, Way::Starter | Way::Straight));
     let starter = if behind { "; broken line: behind the starter" } else { "" };
-    format!("Full line: straight on the line{starter}. Above its limit the supply switches off.")
+    let limit = match cases[0].supply.kind {
+        SupplyKind::Inverter => " Above its limit the inverter switches off.",
+        SupplyKind::Generator => " Above its limit the generator's voltage gives way.",
+        SupplyKind::Shore => "",
+    };
+    format!("Full line: straight on the line{starter}.{limit}")
 }
+
+/// Where the start takes no more than this many times the running current, nobody asks why it matters (assumed).
+const MUCH_MORE: f64 = 1.15;
 
 /// What a customer asks next, with the answer.
 fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(String, String)> {
@@ -248,44 +307,58 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
     let Some(rested) = as_it_is(ways).first() else { return list };
     if let Some(facts) = &rested.facts
         && let Some(settled) = facts.settled_a
+        && facts.largest_rms_a > MUCH_MORE * settled
     {
         let times = facts.largest_rms_a / settled;
         let lasts = match (facts.start_duration_s, rested.inrush) {
             (Some(s), false) => format!(" for about {}, until it is up to speed", seconds(s)),
-            _ => " for a moment".into(),
+            (None, false) => " for as long as it does not get going".into(),
+            (_, true) => " for a moment".into(),
         };
         list.push((
-            format!("It runs on {} A. Why is that not the whole question?", number(settled)),
-            format!(
+            bound(&format!("It runs on {} A. Why is that not the whole question?", number(settled))),
+            bound(&format!(
                 "Because at the start it takes {} A, {} times as much{lasts}. What feeds it has to carry that too.",
                 number(facts.largest_rms_a),
                 number(times)
-            ),
+            )),
         ));
     }
     let breaker = rested.finding("breaker").filter(|f| f.status == crate::checks::Status::Pass);
     list.push((
         "Would a larger breaker do?".into(),
         match (cases[0].circuit.breaker.as_ref(), breaker) {
-            (Some(b), Some(_)) => format!(
-                "No: the breaker of {} holds this start. And a breaker protects the cable: it is never made larger than the cable and \
-                 the unit's label allow.",
-                b.words()
-            ),
+            (Some(b), Some(_)) => {
+                let starts = as_it_is(ways).iter().all(|s| s.verdict == Verdict::Starts);
+                let no = if starts { "None is needed" } else { "No" };
+                bound(&format!(
+                    "{no}: the breaker of {} holds this start. And a breaker protects the cable: it is never made larger than the \
+                     cable and the unit's label allow.",
+                    b.words()
+                ))
+            }
             _ => "A breaker protects the cable: it is never made larger than the cable and the unit's label allow, nor so large that \
                   it no longer clears a short circuit."
                 .into(),
         },
     ));
     if ways.pressures.len() > 1 {
-        let restart = pick.or(ways.rows.first()).and_then(|r| r.starts.get(1));
-        let answer = match restart.map(|s| s.verdict) {
-            Some(Verdict::Starts) => "Yes, straight after stopping too.".to_owned(),
-            _ => "After a rest. Straight after stopping the motor has to turn against pressure that is still there: let it wait about \
-                  three minutes (common practice, no source), by its own control or by a delay."
-                .into(),
+        // the way that is proposed, else one that does, else as it is
+        let serves = || ways.rows.iter().find(|r| r.serves_rested());
+        let starts = pick.or_else(serves).or(ways.rows.first()).map_or(&[][..], |r| &r.starts[..]);
+        const WAIT: &str = "Straight after stopping the motor has to turn against pressure that is still there: let it wait about three \
+                            minutes (common practice, no source), by its own control or by a delay.";
+        let whole = match starts {
+            [rested, _] if rested.verdict == Verdict::Fails => None,
+            [rested, _] if rested.verdict == Verdict::Uncertain => {
+                Some(format!("If it starts, then after a rest. {WAIT}"))
+            }
+            [_, restart] if restart.verdict == Verdict::Starts => {
+                Some("Yes, straight after stopping too.".to_owned())
+            }
+            _ => Some(format!("After a rest. {WAIT}")),
         };
-        list.push(("Will it start every time?".into(), answer));
+        list.extend(whole.map(|answer| ("Will it start every time?".to_owned(), answer)));
     }
     list.push(("How sure is this?".into(), how_sure(rested)));
     list.push((

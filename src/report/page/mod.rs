@@ -53,6 +53,8 @@ struct Sheet {
     load: String,
     supply: String,
     demonstration: bool,
+    /// Whether there is so much to say that the customer's sheet is set smaller on paper.
+    long: bool,
     customer: customer::Sheet,
     engineer: engineer::Sheet,
     fitter: fitter::Sheet,
@@ -62,6 +64,10 @@ struct Sheet {
 }
 
 const STYLE: &str = include_str!("style.css");
+
+/// More characters than these are set smaller on the first sheet, which would not hold them at its usual size (tried in print on A4
+/// and Letter).
+const LONG: usize = 2500;
 
 impl Page {
     /// Judges the site and works out the page for one load on one supply. `text` is the site file, for the check number.
@@ -80,23 +86,28 @@ impl Page {
         let subject = subject(&cases, &ways);
         let pictures = plot::pictures(&subject);
         let drawn = |plot: Plot| pictures.iter().find(|p| p.plot == plot);
-        let heading = &site.heading;
         let open = |value: &Option<String>| value.clone().unwrap_or_default();
+        let heading = &site.heading;
+        let heading = vec![
+            ("Business", open(&heading.business)),
+            ("Contact", open(&heading.contact)),
+            ("Customer", open(&heading.customer)),
+            ("Place", open(&heading.place)),
+            ("Job", open(&heading.job)),
+        ];
+        let customer = customer::sheet(&cases, &ways, drawn(Plot::Current));
+        let fields: usize = heading.iter().map(|(_, value)| value.chars().count()).sum();
+        let length = report.title.chars().count() + fields + customer.length();
         let sheet = Sheet {
             style: format!("{}{STYLE}", plot::STYLE),
             title: report.title.clone(),
-            heading: vec![
-                ("Business", open(&heading.business)),
-                ("Contact", open(&heading.contact)),
-                ("Customer", open(&heading.customer)),
-                ("Place", open(&heading.place)),
-                ("Job", open(&heading.job)),
-            ],
+            heading,
             date: asked.date.clone(),
             load: cases[0].load.name.clone(),
             supply: cases[0].supply.name.clone(),
             demonstration: asked.demonstration,
-            customer: customer::sheet(&cases, &ways, drawn(Plot::Current)),
+            long: length > LONG,
+            customer,
             engineer: engineer::sheet(&report, asked, &ways, &pictures),
             fitter: fitter::sheet(site, &cases, &ways),
             cautions: CAUTIONS,
