@@ -63,7 +63,8 @@ fn the_engineers_table_has_the_findings_of_check() {
                 let said = row[5].text();
                 let why = why.split_whitespace().collect::<Vec<_>>().join(" ");
                 assert!(said.starts_with(&why), "{site}: {said}\n{why}");
-                assert!(said.ends_with(check["rule"].as_str().unwrap()), "{site}: {said}");
+                let rule = check["rule"].as_str().unwrap();
+                assert!(rule.is_empty() || said.ends_with(&format!("Rule: {rule}.")), "{site}: {said}");
             }
             let wanted = match (start["verdict"].as_str().unwrap(), start["leaning"].as_str().unwrap()) {
                 ("uncertain", "starts") => "uncertain; by the figures' values it starts",
@@ -149,8 +150,11 @@ fn the_customers_ways_are_those_of_compare() {
             // what a way puts in place is named in both
             if let Some((_, what)) = way["name"].as_str().unwrap().split_once(": ") {
                 let what = what.split_whitespace().collect::<Vec<_>>().join(" ");
-                let own = ["smaller-unit", "delay"].contains(&way["way"].as_str().unwrap());
-                assert!(own || name.contains(&what), "{site}: {name} is not {what}");
+                let own =
+                    ["smaller-unit", "delay", "shore", "generator"].contains(&way["way"].as_str().unwrap());
+                // a class of the catalogue is told by what it is
+                let class = way["starter"].as_str().is_some_and(|s| !s.contains('%'));
+                assert!(own || class || name.contains(&what), "{site}: {name} is not {what}");
             }
             let picked = row[0].classed("tag").len() == 1;
             assert_eq!(picked, way["way"] == compared["pick"], "{site}: {name}");
@@ -205,10 +209,15 @@ fn the_customers_answer_is_the_verdict() {
         };
         assert!(answer.starts_with("As planned, ") && answer.contains(wanted), "{site}: {answer}");
         let certain = compared["pick"].is_string();
-        assert_eq!(answer.ends_with(" it will."), certain, "{site}: {answer}");
+        let will = [" it will.", " it will,", " it will ("].iter().any(|w| answer.contains(w));
+        assert_eq!(will, certain, "{site}: {answer}");
+        // for a start after a rest only, where that is so, and with what was not looked at
+        let pick = compared["ways"].as_array().unwrap().iter().find(|w| w["way"] == compared["pick"]);
+        let restart = pick.is_some_and(|w| w["starts"][1].is_object() && w["verdict"] != "starts");
+        assert_eq!(answer.contains("it will, after a rest"), restart, "{site}: {answer}");
         // what no way starts is not promised
         let some = compared["ways"].as_array().unwrap().iter().any(|w| w["starts"][0]["verdict"] == "starts");
-        let promised = [" it will.", " it does.", " starts on "].iter().any(|w| answer.contains(w));
+        let promised = will || [" it does.", " starts on "].iter().any(|w| answer.contains(w));
         let certainly =
             promised && !answer.contains("it is not certain that") || answer.ends_with(" it does.");
         assert!(some || !certainly, "{site}: {answer}");

@@ -1,8 +1,10 @@
 //! The sheet for the customer: the answer, the ways out in plain words, one plot, and what he would ask next. No signed margins.
 
+use crate::advise::supplies::Candidate;
 use crate::advise::ways::{Outcome, Point, Way};
 use crate::advise::{Start, Verdict};
 use crate::case::{Case, Pressure};
+use crate::checks::Status;
 use crate::checks::say::{number, seconds};
 use crate::report::compare::{self, WaysOut};
 use crate::report::plot::Picture;
@@ -58,7 +60,11 @@ pub(super) fn sheet(cases: &[Case], ways: &WaysOut, picture: Option<&Picture>) -
         (currency, None) => format!("Prices in {currency}."),
         (currency, Some(day)) => format!("Prices in {currency}, valid until {day}."),
     };
-    let below = format!("{wait}{prices}");
+    let cheaper = ways.cheapest().filter(|c| pick.is_some_and(|p| p != *c));
+    let cheaper = cheaper.map_or(String::new(), |c| {
+        format!("{} would cost less ({}). ", sentence(compare::name_of_way(c.way)), c.way.leaves())
+    });
+    let below = format!("{wait}{cheaper}{prices}");
     Sheet {
         answer: answer(ways, pick),
         why: why(ways),
@@ -140,7 +146,17 @@ fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
                 .cost
                 .filter(|_| !ways.currency().is_empty())
                 .map_or(String::new(), |c| format!(", for {:.0} {},", c.total(), ways.currency()));
-            format!(" With {}{cost} it will.", plain_name(row))
+            let rest = if ways.pressures.len() > 1 && row.worst() != Verdict::Starts {
+                ", after a rest"
+            } else {
+                ""
+            };
+            let unchecked = row.starts.first().map_or(&[][..], |s| &s.not_checked[..]);
+            let unchecked = match unchecked {
+                [] => String::new(),
+                ids => format!(" (not looked at: {})", words::not_checked(ids)),
+            };
+            format!(" With {}{cost} it will{rest}{unchecked}.", plain_name(row))
         }
         None if starts.iter().all(|s| s.verdict == Verdict::Starts) => String::new(),
         None => {
@@ -171,10 +187,29 @@ fn plain_name(row: &Outcome) -> String {
         Way::Straight => "no starter".into(),
         Way::Delay => "a delay of about three minutes before it restarts".into(),
         Way::SmallerUnit => {
-            let amps = change
-                .unit
-                .map_or(String::new(), |(_, a)| format!(" (at most {} A LRA on its label)", number(a)));
-            format!("a smaller unit{amps}")
+            let size = change.unit.map_or(String::new(), |(share, a)| {
+                format!(" ({:.0} % of this one, at most {} A LRA on its label)", 100.0 * share, number(a))
+            });
+            format!("a smaller unit{size}")
+        }
+        Way::Shore | Way::Generator => {
+            let supply = change.supply.as_ref();
+            let own = supply.filter(|s| s.own).map(|s| apart(&s.name));
+            let size = supply.map(Candidate::size_va).filter(|va| va.is_finite());
+            let what = own.or(size.map(|va| format!("of {va:.0} VA")));
+            let what = what.map_or(String::new(), |what| format!(" ({what})"));
+            let way =
+                if row.way == Way::Shore { "only on mains or shore power" } else { "only on a generator" };
+            format!("{way}{what}")
+        }
+        Way::Starter | Way::StarterAndBreaker
+            if change.starter.as_ref().is_some_and(|(_, f)| f.based_on.is_some()) =>
+        {
+            // a class of the catalogue, told by what it is
+            let (_, figures) = change.starter.clone().unwrap_or_default();
+            let breaker =
+                change.breaker.as_ref().map_or(String::new(), |b| format!(" and a breaker of {}", b.words()));
+            format!("a {}{breaker}", figures.words())
         }
         _ => {
             let name = compare::name(row);
@@ -206,7 +241,7 @@ fn row(ways: &WaysOut, row: &Outcome, picked: bool, restarts: bool) -> Row {
     Row {
         name: bound(&sentence(&plain_name(row))),
         starts: bound(&starts.join(" ")),
-        cures: stopped(list(&row.cures, restarts)),
+        cures: stopped(list(&row.cures, restarts, false)),
         leaves: leaves(row, restarts),
         price: price(ways, row),
         picked,
@@ -244,19 +279,23 @@ fn plain(id: &str) -> &'static str {
         "overload-protector" => "motor's own protector trips",
         "conductor" => "cable not protected by its breaker",
         "continuous" => "too much running current",
-        "disconnection" => "a short circuit may not be cleared",
+        "disconnection" => "a short circuit not cleared",
         other => words::check(other),
     }
 }
 
-/// Points in words, those of a restart only where restarts are told apart.
-fn list(points: &[Point], restarts: bool) -> String {
+/// Points in words, those of a restart only where restarts are told apart; with `doubts` what is not certain is told as such.
+fn list(points: &[Point], restarts: bool, doubts: bool) -> String {
     let mut said: Vec<String> = Vec::new();
     for point in points {
         let word = match point.pressure {
             Some(Pressure::Unequal) if !restarts => continue,
             Some(Pressure::Unequal) => format!("{} (straight after stopping)", plain(point.id)),
             _ => plain(point.id).to_owned(),
+        };
+        let word = match point.status {
+            Status::Uncertain if doubts => format!("perhaps {word}"),
+            _ => word,
         };
         if !said.contains(&word) {
             said.push(word);
@@ -277,7 +316,7 @@ const MOST_SAID: usize = 2;
 /// What is still open, then what the way leaves by its nature.
 fn leaves(row: &Outcome, restarts: bool) -> String {
     let mut said: Vec<String> = Vec::new();
-    let open = list(&row.open, restarts);
+    let open = list(&row.open, restarts, true);
     if !open.is_empty() {
         said.push(stopped(open));
     }
@@ -306,7 +345,7 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
     let mut list: Vec<(String, String)> = Vec::new();
     let Some(rested) = as_it_is(ways).first() else { return list };
     if let Some(facts) = &rested.facts
-        && let Some(settled) = facts.settled_a
+        && let Some(settled) = facts.settled_a.filter(|_| rested.reaches_speed() || rested.inrush)
         && facts.largest_rms_a > MUCH_MORE * settled
     {
         let times = facts.largest_rms_a / settled;
@@ -316,7 +355,7 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
             (_, true) => " for a moment".into(),
         };
         list.push((
-            bound(&format!("It runs on {} A. Why is that not the whole question?", number(settled))),
+            bound(&format!("It runs on {} A once it is loaded. Why is that not the whole question?", number(settled))),
             bound(&format!(
                 "Because at the start it takes {} A, {} times as much{lasts}. What feeds it has to carry that too.",
                 number(facts.largest_rms_a),
@@ -324,7 +363,7 @@ fn questions(cases: &[Case], ways: &WaysOut, pick: Option<&Outcome>) -> Vec<(Str
             )),
         ));
     }
-    let breaker = rested.finding("breaker").filter(|f| f.status == crate::checks::Status::Pass);
+    let breaker = rested.finding("breaker").filter(|f| f.status == Status::Pass);
     list.push((
         "Would a larger breaker do?".into(),
         match (cases[0].circuit.breaker.as_ref(), breaker) {
@@ -381,6 +420,6 @@ fn how_sure(rested: &Start) -> String {
         ids => format!(" Not looked at, for want of data or of a model: {}.", words::not_checked(ids)),
     };
     format!(
-        "It is worked out, not measured. \"Yes\" means: whatever the figures that are not known exactly. {doubts}{unchecked}"
+        "It is worked out, not measured. \"Yes\" means that it starts wherever the figures that are known only within a range really lie. {doubts}{unchecked}"
     )
 }

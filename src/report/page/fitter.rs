@@ -57,8 +57,13 @@ pub(super) fn sheet(site: &Site, cases: &[Case], ways: &WaysOut) -> Sheet {
         None => "The readings are those of the installation as it is planned.".into(),
     };
     let surely = row.is_some_and(Outcome::serves_rested);
+    let fails = row.and_then(|r| r.starts.first()).is_some_and(|s| s.leaning == Verdict::Fails);
     let warning = if surely {
         String::new()
+    } else if fails {
+        "By this page the unit does not start on this supply: do not power it up there. Change what the first sheet names, have it \
+         worked out again, and take the steps below as far as they go."
+            .into()
     } else {
         "By this page it is not certain that the unit starts on this supply. Do not power up on it before that is settled: step 4 \
          on a strong supply tells more without risk to the supply."
@@ -202,7 +207,9 @@ fn steps(site: &Site, made: &[Case], row: Option<&Outcome>) -> Vec<Step> {
             stop: stop(&strong, &r, None),
         });
     }
-    if let Some(r) = readings(case) {
+    // where it does not start there is no reading to expect, and no reason to try
+    let fails = rested.is_some_and(|s| s.leaning == Verdict::Fails);
+    if let Some(r) = readings(case).filter(|_| !fails) {
         let full = if case.supply.kind == SupplyKind::Inverter { ", battery full" } else { "" };
         list.push(Step {
             title: format!("Start on {}{full}", case.supply.name),
@@ -225,7 +232,7 @@ fn steps(site: &Site, made: &[Case], row: Option<&Outcome>) -> Vec<Step> {
             });
         }
     }
-    if let Some((case, start)) = made.get(1).zip(row.and_then(|r| r.starts.get(1))) {
+    if let Some((case, start)) = made.get(1).zip(row.and_then(|r| r.starts.get(1))).filter(|_| !fails) {
         list.push(restart(case, start));
     }
     list
@@ -256,11 +263,31 @@ fn restart(case: &Case, start: &Start) -> Step {
     }
 }
 
-/// The line to order a soft starter by.
+/// The line to order what is proposed by.
 fn order(cases: &[Case], ways: &WaysOut) -> String {
-    if cases[0].load.starter != StarterFigures::default() {
-        return format!("Fitted: {}.", cases[0].load.starter.words());
+    match ways.pick() {
+        Some(row) if row.way == Way::Starter => starter_order(cases, ways),
+        Some(row) => {
+            let starter = if row.way == Way::StarterAndBreaker {
+                format!(" {}", starter_order(cases, ways))
+            } else {
+                String::new()
+            };
+            format!("Order: {}.{starter}", compare::name(row))
+        }
+        None if cases[0].load.starter != StarterFigures::default() => {
+            format!("Fitted: {}.", cases[0].load.starter.words())
+        }
+        None if ways.rows.first().is_some_and(|r| r.worst() == Verdict::Starts) => "Order: nothing.".into(),
+        None => format!(
+            "Nothing before the open questions are settled: no way is certain on this supply. The engineer's sheet has what each hangs on. {}",
+            starter_order(cases, ways)
+        ),
     }
+}
+
+/// The line to order a soft starter by.
+fn starter_order(cases: &[Case], ways: &WaysOut) -> String {
     let starts = ways.rows.first().map_or(&[][..], |r| &r.starts[..]);
     let direct: Vec<Tried> = starts
         .iter()
@@ -293,6 +320,11 @@ fn ask(cases: &[Case], pick: Option<&Outcome>) -> Vec<(String, Vec<String>)> {
         }
         of_supply.push("what it does after an overload: off for good, or again by itself".into());
     }
+    if supply.kind == SupplyKind::Generator && supply.fault_a.is_none() {
+        of_supply.push(
+            "how much it drives into a short circuit and for how long: whether a breaker still opens".into(),
+        );
+    }
     let plate = &case.load.nameplate;
     let guessed = |origin: Option<Origin>| !matches!(origin, Some(Origin::Nameplate | Origin::Measured));
     let mut of_unit = Vec::new();
@@ -300,7 +332,7 @@ fn ask(cases: &[Case], pick: Option<&Outcome>) -> Vec<(String, Vec<String>)> {
         if guessed(plate.locked_rotor_a.as_ref().map(|f| f.origin)) {
             of_unit.push("its locked-rotor current (LRA) and at which voltage".to_owned());
         }
-        if case.load.restart_hold_off_s.is_none() {
+        if cases.len() > 1 {
             of_unit.push("whether it waits before a restart, and how long".into());
         }
         of_unit.push("the lowest voltage at its terminals at which it starts".into());

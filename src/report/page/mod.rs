@@ -74,7 +74,7 @@ impl Page {
     pub fn new(site: &Site, text: &str, asked: &Asked, offer: Offer) -> Page {
         let mut pressures = pressures_of(&site.loads[asked.load].figures);
         pressures.sort();
-        let mut report = Report::new(site, text);
+        let mut report = Report::about(site, text, asked.load, asked.supply);
         report.demonstration = asked.demonstration;
         // the starts of the page are those of the report: nothing is judged twice
         let of_page = |start: &super::Judged| start.load == asked.load && start.supply == asked.supply;

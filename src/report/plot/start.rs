@@ -5,6 +5,7 @@ use super::place::{Anchor, Bounds, Spot};
 use super::runs::{Run, Runs, isolated};
 use super::scale::{Scale, round_up, step};
 use super::{Picture, Plot};
+use crate::checks::Status;
 use crate::checks::say::{held, number, seconds};
 use crate::start::{Row, Trace};
 
@@ -163,15 +164,25 @@ fn time_unit(end: f64) -> (f64, &'static str) {
 /// Largest surge rating and rating of the breaker \[A\], with their words.
 fn limits(run: &Run<'_>, alone: bool) -> Vec<(f64, String)> {
     let path = &run.path;
+    // alone: what this start is allowed by the rating that decides
+    let decides = run
+        .told
+        .start
+        .finding("surge")
+        .filter(|f| alone && f.status != Status::Pass)
+        .and_then(|f| f.told.limit);
     let surge = path.surge.last().map(|s| {
+        let amps = decides.unwrap_or(s.amps);
         let most = if alone {
-            format!("at most {} A", number(s.amps))
+            format!("at most {} A", number(amps))
         } else {
-            format!("surge {}", held(s.amps, s.for_s))
+            format!("surge {}", held(amps, s.for_s))
         };
-        (s.amps, format!("{}: {most}", path.supply_words()))
+        (amps, format!("{}: {most}", path.supply_words()))
     });
-    let breaker = path.breaker_a.map(|a| (a, format!("breaker's rating {} A", number(a))));
+    // a breaker carries more than its rating for the time of a start: beside the words of a page that would mislead
+    let breaker = path.breaker_a.filter(|_| !alone);
+    let breaker = breaker.map(|a| (a, format!("breaker's rating {} A", number(a))));
     surge.into_iter().chain(breaker).collect()
 }
 
