@@ -16,8 +16,11 @@ use crate::start::Trace;
 const FULL_CORNERS: usize = 6;
 /// The same for what has no rotor, whose currents go one way with each of its figures.
 const FULL_CORNERS_STILL: usize = 4;
-/// Points inside the ranges. Half of them miss corners of units that do not start on a long cord.
+/// Points inside the ranges, where four figures or more have one. Half of them miss corners of units that do not start on a long
+/// cord.
 const INSIDE: u64 = 48;
+/// So many for each figure where fewer have a range: a line needs no more than a quarter of what four dimensions do (assumed).
+const INSIDE_EACH: u64 = 12;
 /// The same for what has no rotor: nothing there hangs between the corners.
 const INSIDE_STILL: u64 = 8;
 /// How many of those the reduction windows are tried at too, beside the corners.
@@ -152,7 +155,8 @@ impl Corners {
         let mut corners =
             Corners { ranged, case, paths, together, outer: 0, sound, sold, first_peak, closing_angle };
         if !corners.ranged.is_empty() {
-            let inside = if own.is_inrush() { INSIDE_STILL } else { INSIDE };
+            let each = INSIDE_EACH * corners.ranged.len() as u64;
+            let inside = if own.is_inrush() { INSIDE_STILL } else { INSIDE.min(each) };
             let points = points(&corners.ranged, full_corners(&corners.case), inside);
             corners.outer = points.len() - inside as usize;
             corners.paths = points.iter().map(|values| corners.path(values)).collect();

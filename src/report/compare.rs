@@ -1,5 +1,7 @@
 //! Ways out side by side: as the site is, a starter, another breaker, a larger supply, a smaller unit, shore or generator.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::in_parallel;
@@ -8,9 +10,10 @@ use super::text::limits;
 use super::words::{self, sentence, set};
 use crate::advise::ways::{Ground, Offer, Outcome, Point, Way};
 use crate::advise::{Start, Verdict, judge};
-use crate::case::{Case, Pressure};
+use crate::case::{Case, Path, Pressure};
 use crate::checks::Status;
 use crate::checks::say::number;
+use crate::motor::given::MotorFigures;
 
 /// The ways out for one load on one supply.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +47,8 @@ impl WaysOut {
     }
 
     /// The same from starts that were judged, with their windows, after a rest first.
-    pub fn of(case: &Case, cases: Vec<Case>, as_it_is: Vec<Start>, offer: Offer) -> WaysOut {
+    pub fn of(case: &Case, mut cases: Vec<Case>, as_it_is: Vec<Start>, offer: Offer) -> WaysOut {
+        cases.iter_mut().for_each(fitted);
         let pressures: Vec<Pressure> = cases.iter().map(|c| c.pressure).collect();
         let needed = as_it_is.first().and_then(|s| s.reduction.as_ref()).and_then(|r| {
             let capacitor = r.with_capacitor.as_ref().and_then(|w| w.needed);
@@ -65,8 +69,16 @@ impl WaysOut {
         if !one_is_enough {
             for (way, single) in Way::DOUBLE.into_iter().zip([Way::Starter, Way::Supply]) {
                 let single = ground.find_whatever_the_breaker(single);
-                match single.and_then(|single| ground.find_with_breaker(way, &single)) {
-                    Ok(outcome) => rows.push(outcome),
+                let whole =
+                    single.and_then(|single| Ok((single.way, ground.find_with_breaker(way, &single)?)));
+                match whole {
+                    // two changes that do no more than one of them are one too many
+                    Ok((half, outcome)) => {
+                        let alone = rows.iter().find(|r| r.way == half);
+                        if alone.is_none_or(|alone| outcome.rank() < alone.rank()) {
+                            rows.push(outcome);
+                        }
+                    }
                     Err(why) => not.push((way, why)),
                 }
             }
@@ -327,7 +339,21 @@ impl WaysOut {
                     name(row),
                     self.peak_question()
                 ),
-                (None, None) => format!("Answer: none of these starts it.{needed}"),
+                (None, None) => {
+                    let nearest = self.rows.get(1).map_or(String::new(), |row| {
+                        format!(
+                            " The nearest is {}, with an open question as to: {}.",
+                            name(row),
+                            self.list(&row.open)
+                        )
+                    });
+                    let none = match as_it_is.starts.first().map(|s| s.leaning) {
+                        _ if self.rows.len() > 1 => "nothing starts it for certain",
+                        Some(Verdict::Uncertain) => "it is open whether it starts, and no way makes it surer",
+                        _ => "no way was found that starts it",
+                    };
+                    format!("Answer: {none}.{nearest}{needed}")
+                }
             };
         };
         let wait = pick.worst() != Verdict::Starts && self.pressures.len() > 1;
@@ -434,6 +460,14 @@ impl WaysOut {
             open: row.open.iter().map(point).collect(),
             leaves: row.way.leaves(),
         }
+    }
+}
+
+/// Fits the motor of a case once, for all ways: none but another unit changes it.
+fn fitted(case: &mut Case) {
+    let fit = Path::new(case).ok().and_then(|path| path.fit);
+    if let (Some(fit), Some(MotorFigures::Plate(motor))) = (fit, &mut case.load.motor) {
+        motor.seed = motor.seed.take().or(Some(Arc::new(fit)));
     }
 }
 

@@ -110,10 +110,10 @@ impl Way {
             Way::Breaker => "the start current: supply, voltage and motor are asked for as much as before",
             Way::StarterAndBreaker => "the running current",
             Way::Supply => {
-                "the start current: cable and breaker carry it as before, the battery has to bring it"
+                "the start current: cable and breaker carry it as before, and what stands behind the supply has to bring it"
             }
             Way::SupplyAndBreaker => {
-                "the start current: the cable carries it as before, the battery has to bring it"
+                "the start current: the cable carries it as before, and what stands behind the supply has to bring it"
             }
             Way::SmallerUnit => "less output: whether that is enough is another question",
             Way::Shore => "away from shore power it does not run",
@@ -203,15 +203,19 @@ impl Outcome {
     }
 
     /// How it ranks: what surely starts at every pressure, then by the pressures it surely starts at, then by those it starts at
-    /// by the figures' values, then by verdict. Smaller is better.
+    /// by the figures' values, then by those at which nothing fails by them, then by verdict, then by how many checks are open after a rest. Smaller is
+    /// better.
     pub fn rank(&self) -> impl Ord + use<> {
+        let open = |s: &Start| s.findings.iter().filter(|f| f.status != Status::Pass).count();
         let count =
             |starts: fn(&Start) -> bool| std::cmp::Reverse(self.starts.iter().filter(|s| starts(s)).count());
         (
             self.worst() != Verdict::Starts,
             count(|s| s.verdict == Verdict::Starts),
             count(|s| s.leaning == Verdict::Starts),
+            count(|s| s.leaning != Verdict::Fails),
             self.worst(),
+            self.starts.first().map_or(0, open),
         )
     }
 

@@ -134,6 +134,9 @@ fn answer(ways: &WaysOut, pick: Option<&Outcome>) -> String {
                     "As planned, {load} starts on {supply} after a rest; straight after stopping it may not."
                 )
             }
+            (Verdict::Uncertain, _) if rested.leaning == Verdict::Fails => {
+                format!("As planned, it is not certain that {load} starts on {supply}; probably it does not.")
+            }
             (Verdict::Uncertain, _) => {
                 format!("As planned, it is not certain that {load} starts on {supply}.")
             }

@@ -61,7 +61,7 @@ pub(super) fn sheet(site: &Site, cases: &[Case], ways: &WaysOut) -> Sheet {
     let warning = if surely {
         String::new()
     } else if fails {
-        "By this page the unit does not start on this supply: do not power it up there. Change what the first sheet names, have it \
+        "By the figures of this page the unit does not start on this supply: do not power it up there. Change what the first sheet names, have it \
          worked out again, and take the steps below as far as they go."
             .into()
     } else {
