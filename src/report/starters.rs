@@ -62,7 +62,8 @@ impl Comparison {
         });
         // the first is the direct start
         let (none, direct) = groups.next().unwrap_or_default();
-        let mut comparison = Comparison::direct(case, &pressures, direct.clone());
+        let order = prove(case, order(case, &direct));
+        let mut comparison = Comparison::direct(case, &pressures, direct.clone(), order);
         let rated_a = comparison.rated_a;
         comparison.rows.push(compared(none, direct.clone(), &direct, rated_a));
         comparison.rows.extend(groups.map(|(candidate, tried)| compared(candidate, tried, &direct, rated_a)));
@@ -70,8 +71,13 @@ impl Comparison {
         comparison
     }
 
-    /// The line to order by alone, from the direct start at each pressure with its windows: nothing is compared.
-    pub(super) fn direct(case: &Case, pressures: &[Pressure], direct: Vec<Tried>) -> Comparison {
+    /// For the line to order by alone, from the direct start at each pressure: nothing is compared.
+    pub(super) fn direct(
+        case: &Case,
+        pressures: &[Pressure],
+        direct: Vec<Tried>,
+        order: Order,
+    ) -> Comparison {
         let facts = direct.iter().find_map(|t| t.start.facts.clone());
         let rated_a = case.load.nameplate.rated_load().or(facts.as_ref().and_then(|f| f.settled_a));
         Comparison {
@@ -84,7 +90,7 @@ impl Comparison {
             locked_rotor_a: facts.map(|f| f.locked_rotor_at_supply_a).filter(|a| a.is_finite()),
             pressures: pressures.to_vec(),
             rows: Vec::new(),
-            order: prove(case, order(case, &direct)),
+            order,
         }
     }
 

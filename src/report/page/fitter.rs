@@ -2,7 +2,7 @@
 //! and what to have in writing before cutting in.
 
 use crate::advise::readings::{METER_S, Reading, Readings, readings};
-use crate::advise::starters::Tried;
+use crate::advise::starters::{Tried, order as order_of, prove};
 use crate::advise::supplies::{sized, with_supply};
 use crate::advise::ways::{Outcome, Way};
 use crate::advise::{Start, Verdict};
@@ -10,6 +10,7 @@ use crate::case::{Case, Pressure};
 use crate::checks::say::{number, seconds};
 use crate::figure::Origin;
 use crate::report::compare::{self, WaysOut};
+use crate::report::in_parallel;
 use crate::report::starters::Comparison;
 use crate::report::words::sentence;
 use crate::site::Site;
@@ -191,13 +192,16 @@ fn steps(site: &Site, made: &[Case], row: Option<&Outcome>) -> Vec<Step> {
             with_supply(case, &sized(&case.supply, ample, ample, 60.0))
         }
     };
+    let first = case.supply.kind != SupplyKind::Shore;
+    let both = in_parallel(&[(&strong, first), (case, true)], |(case, wanted)| {
+        wanted.then(|| readings(case)).flatten()
+    });
+    let [on_strong, on_own] = [0, 1].map(|i| both.get(i).copied().flatten());
     let where_ = own.filter(|_| case.supply.kind != SupplyKind::Shore).map_or_else(
         || "shore power or a generator with room to spare, of the same voltage and frequency".to_owned(),
         |s| s.name.clone(),
     );
-    if case.supply.kind != SupplyKind::Shore
-        && let Some(r) = readings(&strong)
-    {
+    if let Some(r) = on_strong {
         list.push(Step {
             title: format!("First start, on {where_}"),
             how: "After a rest of several minutes. Clamp on the live conductor, meter on inrush, then switch on. Let it run until \
@@ -209,7 +213,7 @@ fn steps(site: &Site, made: &[Case], row: Option<&Outcome>) -> Vec<Step> {
     }
     // where it does not start there is no reading to expect, and no reason to try
     let fails = rested.is_some_and(|s| s.leaning == Verdict::Fails);
-    if let Some(r) = readings(case).filter(|_| !fails) {
+    if let Some(r) = on_own.filter(|_| !fails) {
         let full = if case.supply.kind == SupplyKind::Inverter { ", battery full" } else { "" };
         list.push(Step {
             title: format!("Start on {}{full}", case.supply.name),
@@ -299,7 +303,11 @@ fn starter_order(cases: &[Case], ways: &WaysOut) -> String {
         })
         .collect();
     let pressures: Vec<Pressure> = starts.iter().map(|s| s.pressure).collect();
-    Comparison::direct(&cases[0], &pressures, direct).order_line()
+    let order = order_of(&cases[0], &direct);
+    // a starter that is proposed was judged already, and leaves nothing open
+    let proposed = ways.pick().is_some_and(|row| row.way == Way::Starter);
+    let order = if proposed { order } else { prove(&cases[0], order) };
+    Comparison::direct(&cases[0], &pressures, direct, order).order_line()
 }
 
 /// What to ask the makers in writing before cutting in.
