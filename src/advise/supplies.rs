@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::judge::{Start, Verdict, judged, sort_checks};
+use super::judge::{Start, Verdict, at_values, judged, sort_checks};
 use super::spread::{Corners, spread};
 use super::starters::with_starter;
 use super::statuses;
@@ -30,14 +30,8 @@ pub struct Candidate {
 impl Candidate {
     /// Its continuous rating \[VA\], by which candidates are sorted; infinite where none is stated.
     pub fn size_va(&self) -> f64 {
-        let volts = self.figures.voltage_v.get();
-        let phases = if self.figures.phases == 3 { 3f64.sqrt() } else { 1.0 };
-        match &self.figures.continuous {
-            Some(Rating::Amperes(a)) => a.get() * volts * phases,
-            Some(Rating::VoltAmperes(va)) => va.get(),
-            Some(Rating::Watts(w)) => w.get(),
-            None => f64::INFINITY,
-        }
+        let (volts, phases) = (self.figures.voltage_v.get(), self.figures.phases);
+        self.figures.continuous.as_ref().map_or(f64::INFINITY, |rating| rating.volt_amperes(volts, phases))
     }
 
     /// Whether it is another by name alone.
@@ -78,13 +72,8 @@ pub fn try_supply(case: &Case, supply: &SupplyFigures, starter: &StarterFigures)
 /// Whether every check passes at the figures' values: what `try_supply` calls its leaning, without the ranges, which take most of
 /// the time.
 pub fn leans(case: &Case, supply: &SupplyFigures, starter: &StarterFigures) -> bool {
-    let mut case = with_starter(&with_supply(case, supply), starter);
-    case.settle_pressure();
-    let Ok(mut path) = Path::new(&case) else { return false };
-    let mut trace = Trace::default();
-    path.find_first_peak(&mut trace);
-    let (checks, ..) = sort_checks(&case, Some(&path));
-    statuses(&path, &checks, 1.0, &mut trace).iter().all(|status| *status == Status::Pass)
+    let statuses = at_values(&with_starter(&with_supply(case, supply), starter), None);
+    statuses.is_some_and(|list| list.iter().all(|(_, status)| *status == Status::Pass))
 }
 
 /// The least ratings of a supply without impedance at which a start passes everything that has to do with the supply.

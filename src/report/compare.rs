@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::in_parallel;
 use super::json::rounded;
-use super::text::limits;
+use super::text::{limits, signed};
 use super::words::{self, sentence, set};
 use crate::advise::ways::{Ground, Offer, Outcome, Point, Way};
 use crate::advise::{Start, Verdict, judge};
@@ -164,18 +164,8 @@ impl WaysOut {
 
     /// The comparison in words.
     pub fn text(&self) -> String {
-        let three = if self.phases == 3 { " three-phase" } else { "" };
-        let mut out = set(
-            "",
-            "",
-            &format!(
-                "Ways out for {} on {}, {} V {} Hz{three}.",
-                self.load,
-                self.supply,
-                number(self.volts),
-                number(self.hertz)
-            ),
-        );
+        let gives = words::volts_and_hertz(self.volts, self.hertz, self.phases);
+        let mut out = set("", "", &format!("Ways out for {} on {}, {gives}.", self.load, self.supply));
         out.push('\n');
         let verdicts: String =
             self.pressures.iter().map(|p| format!(" {:<11}", words::pressure(*p))).collect();
@@ -478,11 +468,6 @@ fn price(outcome: &Outcome) -> f64 {
 /// At how many pressures a way starts the load for certain.
 fn sure_at(outcome: &Outcome) -> usize {
     outcome.starts.iter().filter(|s| s.verdict == Verdict::Starts).count()
-}
-
-/// A margin with its sign.
-fn signed(margin: f64) -> String {
-    if margin > 9.99 { ">+999 %".into() } else { format!("{:+.0} %", 100.0 * margin) }
 }
 
 /// A way in plain words.

@@ -171,8 +171,7 @@ impl Comparison {
     }
 
     fn volts_and_hertz(&self) -> String {
-        let three = if self.phases == 3 { " three-phase" } else { "" };
-        format!("{} V {} Hz{three}", number(self.volts), number(self.hertz))
+        words::volts_and_hertz(self.volts, self.hertz, self.phases)
     }
 
     fn table_head(&self) -> String {

@@ -162,17 +162,8 @@ impl Supplies {
 
     /// The comparison in words.
     pub fn text(&self) -> String {
-        let three = if self.phases == 3 { " three-phase" } else { "" };
-        let mut out = set(
-            "",
-            "",
-            &format!(
-                "Supplies of {} V {} Hz{three} for {}, smallest first.",
-                number(self.volts),
-                number(self.hertz),
-                self.load
-            ),
-        );
+        let gives = words::volts_and_hertz(self.volts, self.hertz, self.phases);
+        let mut out = set("", "", &format!("Supplies of {gives} for {}, smallest first.", self.load));
         out.push('\n');
         let verdicts: String =
             self.pressures.iter().map(|p| format!(" {:<11}", words::pressure(*p))).collect();

@@ -270,7 +270,7 @@ pub(super) fn decides(finding: &Finding) -> String {
 }
 
 /// A margin in per cent with its sign; "free" where nothing bounds it.
-fn signed(margin: f64) -> String {
+pub(super) fn signed(margin: f64) -> String {
     if margin.is_infinite() {
         return "free".into();
     }

@@ -2,6 +2,7 @@
 
 use crate::advise::{Doubt, Start, Verdict};
 use crate::case::Pressure;
+use crate::checks::say::number;
 
 /// Columns the text keeps within.
 pub(super) const WIDTH: usize = 100;
@@ -186,6 +187,12 @@ pub(super) fn set(first: &str, rest: &str, text: &str) -> String {
     out.push_str(line.trim_end());
     out.push('\n');
     out
+}
+
+/// What a supply gives: "120 V 60 Hz", "400 V 50 Hz three-phase".
+pub(super) fn volts_and_hertz(volts: f64, hertz: f64, phases: u32) -> String {
+    let three = if phases == 3 { " three-phase" } else { "" };
+    format!("{} V {} Hz{three}", number(volts), number(hertz))
 }
 
 /// A pressure as the heads of tables have it.

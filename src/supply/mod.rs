@@ -41,6 +41,15 @@ pub enum Rating {
 }
 
 impl Rating {
+    /// As apparent power \[VA\] at a voltage \[V\], all phases together.
+    pub fn volt_amperes(&self, volts: f64, phases: u32) -> f64 {
+        match self {
+            Rating::Amperes(a) => a.get() * volts * if phases == 3 { 3f64.sqrt() } else { 1.0 },
+            Rating::VoltAmperes(va) => va.get(),
+            Rating::Watts(w) => w.get(),
+        }
+    }
+
     /// This rating times a factor, the doubt of the factor included.
     #[must_use]
     pub fn times(&self, factor: &Figure<Ratio>) -> Rating {

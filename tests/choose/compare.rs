@@ -277,4 +277,20 @@ fn a_larger_supply_is_told_with_its_surge() {
     let ways = compare(&read(&example("camper-120")));
     let name = &way(&ways, Way::Supply).change.supply.as_ref().unwrap().name;
     assert_eq!(name, "1.5 times as large, 4500 VA, surge 9000 VA for 3 s");
+    // every rating, not the largest alone
+    let ways = compare(&read(&example("demonstration")));
+    let name = &way(&ways, Way::Supply).change.supply.as_ref().unwrap().name;
+    assert_eq!(name, "2 times as large, 6000 VA, surge 10800 VA for 1 s and 8400 VA for 8 s");
+}
+
+/// What is in no walk over the figures shrinks with a smaller unit too, bounds included.
+#[test]
+fn an_overload_relay_is_set_for_the_smaller_unit() {
+    let text = example("workshop-400").replace(
+        "use = \"motor-4k-400\"",
+        "use = \"motor-4k-400\"\noverload = { standard = \"IEC 60947-4-1\", class = \"10\", setting_a = { value = 8, low = 7, high = 9 } }",
+    );
+    let case = read(&text).case(0, 0, startmargin::case::Pressure::Equalised);
+    let setting = scaled(&case, 0.5).load.overload.unwrap().setting_a;
+    assert_eq!([setting.low.0, setting.value.0, setting.high.0], [3.5, 4.0, 4.5]);
 }

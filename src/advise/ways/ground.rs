@@ -321,8 +321,9 @@ impl Ground {
         for breaker in choices(first, largest_a) {
             let may = |i: &usize| {
                 let statuses = at_values(&with_breaker(&cases[*i], &breaker), known[*i].as_ref());
-                let mine =
-                    |(id, status): &(&str, Status)| OF_A_BREAKER[..4].contains(id) && *status != Status::Pass;
+                let mine = |(id, status): &(&str, Status)| {
+                    OF_A_BREAKER.contains(id) && *id != "disconnection" && *status != Status::Pass
+                };
                 statuses.is_some_and(|list| !list.iter().any(mine))
             };
             if !counted.iter().all(may) {
@@ -399,7 +400,10 @@ impl Ground {
             Change { unit: Some((share, share * locked_a)), starter: straight.clone(), ..Change::default() }
         };
         let changes = (SMALLEST_UNIT..LARGEST_UNIT).rev().map(change).collect();
-        self.least(Way::SmallerUnit, changes, |_| "one a third of the size does not start either".into())
+        self.least(Way::SmallerUnit, changes, |_| {
+            let least = 100.0 * f64::from(SMALLEST_UNIT) * UNIT_STEP;
+            format!("one of {least:.0} % of the size does not start either")
+        })
     }
 }
 

@@ -3,8 +3,7 @@
 use super::{Change, Supply};
 use crate::case::Case;
 use crate::figure::{AnyFigure, Figures};
-use crate::quantity::Ampere;
-use crate::supply::{Rating, SupplyFigures};
+use crate::supply::SupplyFigures;
 
 /// Where the catalogue has no larger supply that will do, one of the site's kind so many times as large is looked at (assumed).
 pub(super) const LARGER: [f64; 6] = [1.25, 1.5, 2.0, 3.0, 4.0, 6.0];
@@ -14,17 +13,19 @@ pub(super) fn times(own: &SupplyFigures, by: f64) -> Change {
     let mut figures = own.clone();
     figures.visit(&mut |_, figure| scale(figure, by));
     let supply = Supply { name: String::new(), own: false, figures };
-    let surge = supply.figures.surge.first().and_then(|s| {
-        let volts =
-            supply.figures.voltage_v.get() * if supply.figures.phases == 3 { 3f64.sqrt() } else { 1.0 };
-        let va = match &s.rating {
-            Rating::Amperes(a) => a.get() * volts,
-            Rating::VoltAmperes(va) => va.get(),
-            Rating::Watts(w) => w.get(),
-        };
-        Some(format!(", surge {va:.0} VA for {} s", s.for_s.as_ref()?.get()))
-    });
-    let name = format!("{by} times as large, {:.0} VA{}", supply.size_va(), surge.unwrap_or_default());
+    // all that it has to carry: by the largest alone nobody could order one
+    let (volts, phases) = (supply.figures.voltage_v.get(), supply.figures.phases);
+    let surge: Vec<String> = supply
+        .figures
+        .surge
+        .iter()
+        .map(|s| {
+            let lasts = s.for_s.as_ref().map_or(String::new(), |for_s| format!(" for {} s", for_s.get()));
+            format!("{:.0} VA{lasts}", s.rating.volt_amperes(volts, phases))
+        })
+        .collect();
+    let surge = if surge.is_empty() { String::new() } else { format!(", surge {}", surge.join(" and ")) };
+    let name = format!("{by} times as large, {:.0} VA{surge}", supply.size_va());
     Change { supply: Some(Supply { name, ..supply }), ..Change::default() }
 }
 
@@ -48,12 +49,12 @@ pub fn scaled(case: &Case, share: f64) -> Case {
     load.load_torque.visit(&mut by_unit);
     load.load_torque_unequal.visit(&mut by_unit);
     load.assist_capacitor_uf.visit(&mut by_unit);
+    // these two are in no walk over the figures
     if let Some(current) = &mut load.nameplate.maximum_continuous_a {
-        let at = |q: Ampere| Ampere(q.0 * share);
-        (current.value, current.low, current.high) = (at(current.value), at(current.low), at(current.high));
+        scale(current, share);
     }
     if let Some(overload) = &mut load.overload {
-        overload.setting_a.value.0 *= share;
+        scale(&mut overload.setting_a, share);
     }
     case
 }

@@ -114,6 +114,9 @@ fn lines(r: &Readings) -> Vec<Line> {
     list
 }
 
+/// A start that takes so many times its longest expected time is none (assumed).
+const SLOW: f64 = 2.0;
+
 /// Nobody switches off by hand sooner than in this time \[s\] (assumed).
 const BY_HAND_S: f64 = 1.0;
 
@@ -125,7 +128,7 @@ fn stop(case: &Case, r: &Readings, start: Option<&Start>) -> String {
     match up {
         Some(up) if r.always_up => said.push(format!(
             "not running after {}: switch off at once",
-            seconds((2.0 * up).min(longest.max(up)).max(BY_HAND_S).ceil())
+            seconds((SLOW * up).min(longest.max(up)).max(BY_HAND_S).ceil())
         )),
         Some(_) | None if case.load.inrush.is_none() => {
             said.push("hums without turning: switch off at once, do not try again before it is cold".into());
@@ -188,6 +191,7 @@ fn steps(site: &Site, made: &[Case], row: Option<&Outcome>) -> Vec<Step> {
     let strong = match own {
         Some(supply) if case.supply.kind != SupplyKind::Shore => with_supply(case, supply),
         _ => {
+            // which ratings does not matter: none changes a start, and no check is made of it
             let ample = 1000.0;
             with_supply(case, &sized(&case.supply, ample, ample, 60.0))
         }
@@ -315,7 +319,7 @@ fn ask(cases: &[Case], pick: Option<&Outcome>) -> Vec<(String, Vec<String>)> {
     let case = &cases[0];
     let supply = &case.supply;
     let mut of_supply = vec![
-        "how much it carries for how long, in volt-amperes or amperes, into a motor at standstill (power factor about 0.7), and at what \
+        "how much it carries for how long, in volt-amperes or amperes, into a motor at standstill, whose power factor is low, and at what \
          temperature"
             .to_owned(),
     ];
