@@ -234,7 +234,7 @@ impl Selection {
             for candidate in &self.candidates[at..end] {
                 let key = Key::of(candidate);
                 let alike = |g: &&mut Group<'_>| {
-                    g.key == key && !candidate.own && !g.own && reason(g.nearest) == reason(candidate)
+                    g.key == key && !candidate.own && !g.own && told(g.nearest) == told(candidate)
                 };
                 match here.iter_mut().find(alike) {
                     Some(group) => group.curves.extend(candidate.curve()),
@@ -388,9 +388,10 @@ impl Key {
     }
 }
 
-/// What a candidate is told to be out for.
-fn reason(candidate: &Candidate) -> Option<&str> {
-    candidate.objections.first().map(|o| o.says.as_str())
+/// What is told of a candidate: what it is out for, or what it has in hand.
+fn told(candidate: &Candidate) -> (Option<&str>, Option<f64>) {
+    let first = candidate.objections.first().map(|o| o.says.as_str());
+    (first, candidate.start_margin.filter(|_| first.is_none()))
 }
 
 /// Candidates told in one line.

@@ -34,6 +34,14 @@ fn settings(start: &Start, [a, b]: [f64; 2]) -> String {
     let lra = start.facts.as_ref().map_or(0.0, |f| f.locked_rotor_at_supply_a);
     let per_cents = span([a, b]);
     let amps = |r: f64| number((1.0 - r) * lra);
+    // from nothing on: what counts is not to go too far
+    if per_cent(a, true) == "0" {
+        return format!(
+            "at most {} % less (no lower than {} A)",
+            per_cent(b, false),
+            amps((100.0 * b).floor() / 100.0)
+        );
+    }
     let (a, b) = ((100.0 * a).ceil() / 100.0, (100.0 * b).floor() / 100.0);
     if a >= b {
         return format!("{per_cents} less ({} A)", amps(a));

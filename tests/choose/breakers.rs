@@ -309,6 +309,19 @@ fn each_curve_has_its_own_reason() {
         let row = text.lines().find(|l| l.contains("16 A ") && l.contains(&format!(" {curve} ")));
         assert!(row.is_some(), "curve {curve}\n{text}");
     }
+    // of those that serve too: what one has in hand is not what another has
+    let small =
+        TOO_MUCH.replace("area_mm2 = 1.5", "area_mm2 = 6").replace("inertia_s = 0.3", "inertia_s = 0.05");
+    let selection = select(&read(&small));
+    let text = selection.text();
+    for candidate in selection.candidates.iter().filter(|c| c.standing == Standing::Serves) {
+        let (amps, margin) = (candidate.rating_a(), candidate.start_margin.unwrap());
+        let said = format!("{} % in hand", startmargin::checks::say::number(100.0 * margin));
+        let curve = format!("{:?}", candidate.curve().unwrap());
+        let own = |l: &&str| l.contains(&format!("{amps} A ")) && l.contains("serves") && l.contains(&said);
+        let curves = |l: &str| l.split("serves").next().unwrap().split_whitespace().any(|w| w == curve);
+        assert!(text.lines().filter(own).any(curves), "{amps} A {curve}: {said}\n{text}");
+    }
     let cabin = read_example("cabin-well-pump");
     assert_eq!(cabin.pick().map(Candidate::rating_a), Some(15.0));
     assert!(cabin.answer().contains("The one fitted, 20 A, serves too: leave it."), "{}", cabin.answer());

@@ -167,3 +167,16 @@ fn worked_the_compressor_is_an_ordinary_one() {
     assert!((0.1..0.5).contains(&facts.start_duration_s.unwrap()));
     assert!((3.0..8.0).contains(&(facts.locked_rotor_a / facts.settled_a.unwrap())));
 }
+
+/// A window that begins at nothing asks for no least setting: what counts is not to go too far.
+#[test]
+fn nobody_is_told_to_set_a_soft_starter_to_nothing() {
+    let text = "standards = \"iec\"\n[[supply]]\nname = \"inverter\"\nkind = \"inverter\"\nvoltage_v = 230\nfrequency_hz = 50\n\
+                continuous_va = 2000\nsurge = [ { va = 4000, for_s = 0.5 }, { va = 2600, for_s = 10 } ]\noutput_ohm = 0.6\n\
+                [[load]]\nname = \"cold plate\"\nclass = \"hermetic-run-capacitor\"\nrated_load_a = 3.1\nlocked_rotor_a = 17\n";
+    let site = startmargin::site::read("site.toml", text).unwrap();
+    let report = startmargin::report::Report::new(&site, text);
+    let said = startmargin::report::text(&report, false).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("set to at most ") && said.contains("% less (no lower than "), "{said}");
+    assert!(!said.contains("set to 0 "), "{said}");
+}
