@@ -274,7 +274,14 @@ fn restart(case: &Case, start: &Start) -> Step {
 /// The line to order what is proposed by.
 fn order(cases: &[Case], ways: &WaysOut) -> String {
     match ways.pick() {
-        Some(row) if row.way == Way::Starter => starter_order(cases, ways),
+        // the order is a span, of which some part may leave the first peak open; what is proposed was judged
+        Some(row) if row.way == Way::Starter => {
+            format!(
+                "{} Proposed, and what the readings are of: {}.",
+                starter_order(cases, ways),
+                compare::name(row)
+            )
+        }
         Some(row) => {
             let starter = if row.way == Way::StarterAndBreaker {
                 format!(" {}", starter_order(cases, ways))
